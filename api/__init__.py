@@ -1,0 +1,1 @@
+"""The edges people touch: command line, HTTP service and phone page."""

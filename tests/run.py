@@ -1,0 +1,59 @@
+"""Run every check of a bare checkout: style, types and tests; further arguments go to pytest."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+from api import system_packages
+from api.bootstrap import ROOT, SetupStopped, prepare
+from tests.chromium import CHROMIUM, find_chromium, missing_message
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+CHECKS = (
+    ("style", ("ruff", "check", ".")),
+    ("format", ("ruff", "format", "--check", ".")),
+    ("types", ("mypy",)),
+)
+
+
+def main() -> int:
+    """Run all checks, whichever fail, and return 0 only when every one passed."""
+    try:
+        python = str(prepare("tests"))
+        require_chromium()
+    except SetupStopped as stopped:
+        print(stopped, file=sys.stderr)
+        return 1
+    failed = [name for name, module in CHECKS if not _passes(name, [python, "-m", *module])]
+    failed += [] if _passes("tests", [python, "-m", "pytest", *sys.argv[1:]]) else ["tests"]
+    if failed:
+        print(f"These checks failed: {', '.join(failed)}.", file=sys.stderr)
+    return 1 if failed else 0
+
+
+def require_chromium() -> None:
+    """Install the browser where that is allowed; otherwise say which tests will be skipped.
+
+    Raises SetupStopped in CI, where a skipped test would look like a passed one.
+    """
+    if not find_chromium() and system_packages.can_install():
+        print("Installing Chromium for the browser tests.", flush=True)
+        system_packages.install([CHROMIUM])
+    if find_chromium():
+        return
+    if system_packages.in_ci():
+        raise SetupStopped(missing_message())
+    print(f"{missing_message()}\nUntil then the browser tests are skipped.", flush=True)
+
+
+def _passes(name: str, command: Sequence[str]) -> bool:
+    print(f"== {name}", flush=True)
+    return subprocess.run(command, cwd=ROOT, stdin=subprocess.DEVNULL, check=False).returncode == 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
