@@ -1,0 +1,87 @@
+"""The rule language as values: facts, conditions on their fields, and what a rule derives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Value = str | float
+"""What a field may hold: text, or a number that is always a float."""
+
+Operator = Literal["is", "is-not", "any-of", "same-as", "above", "at-least", "below", "at-most"]
+
+UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fact:
+    """One flat statement: a kind and its fields, sorted by name, so that equal facts compare equal."""
+
+    kind: str
+    fields: tuple[tuple[str, Value], ...]
+
+    def __getitem__(self, field: str) -> Value:
+        for name, value in self.fields:
+            if name == field:
+                return value
+        raise KeyError(field)
+
+    def get(self, field: str, default: Value = UNKNOWN) -> Value:
+        """Return the field's value, or the default when the fact has no such field."""
+        return next((value for name, value in self.fields if name == field), default)
+
+
+def fact(kind: str, fields: Mapping[str, Value]) -> Fact:
+    """Build a fact from a mapping; field order in the mapping does not matter."""
+    return Fact(kind, tuple(sorted(fields.items())))
+
+
+@dataclass(frozen=True, slots=True)
+class Test:
+    """A comparison of one field: with a constant, with several (any-of), or with a variable (same-as).
+
+    The first condition that mentions a variable binds it; every later mention must be equal to it.
+    Variables compare text fields only; above, at-least, below and at-most compare float fields with float constants.
+    """
+
+    field: str
+    operator: Operator
+    value: Value | tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A fact of this kind for which every test holds."""
+
+    kind: str
+    tests: tuple[Test, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """The fact a rule derives: each field a constant, or a variable written with a leading `$`."""
+
+    kind: str
+    fields: tuple[tuple[str, Value], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When every condition is met by facts that agree on the variables, the derived fact holds.
+
+    Conditions of one rule are met by different facts; no condition asks for an absence.
+    """
+
+    code: str
+    when: tuple[Condition, ...]
+    then: Template
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Firing:
+    """One way in which a rule's conditions were met: its premises in the order of the conditions, and what follows."""
+
+    rule: str
+    premises: tuple[Fact, ...]
+    derived: Fact
