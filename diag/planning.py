@@ -1,0 +1,45 @@
+"""Choose the next check: the one that tells most about the cause for the minutes it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from diag.options import Floats, Options
+from diag.ranking import DECIMALS
+
+LEAST_BITS = 0.005
+"""Checks that tell less than this are not worth offering."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """An open check by its index, what it tells in bits, and its minutes with walking."""
+
+    place: int
+    bits: float
+    minutes: float
+
+
+def information_bits(probabilities: Floats, options: Options) -> Floats:
+    """Return, for each option, the expected fall of the entropy over hypotheses, in bits.
+
+    This is the mutual information of outcome and hypothesis, the measure of de Kleer and Williams (1987) for
+    choosing the next measurement.
+    """
+    outcomes = np.einsum("h,kho->ko", probabilities, options.chances)
+    logs = np.log2(outcomes, out=np.zeros_like(outcomes), where=outcomes > 0)
+    bits: Floats = -(outcomes * logs).sum(axis=1) - options.doubt @ probabilities
+    return np.maximum(bits, 0.0)
+
+
+def best_first(bits: Floats, minutes: Sequence[float], options: Options, done: frozenset[int]) -> list[Choice]:
+    """Return the checks worth making, most bits a minute first; equal ones in order of name."""
+    choices = [
+        Choice(place, float(bits[place]), minutes[place])
+        for place in range(len(options.options))
+        if place not in done and bits[place] >= LEAST_BITS
+    ]
+    return sorted(choices, key=lambda it: (-round(it.bits / it.minutes, DECIMALS), options.options[it.place]))

@@ -1,0 +1,93 @@
+"""Open a case: place what was noticed, run the rules once, and lay out hypotheses and checks for all that follows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from diag.errors import UnknownPart, UnknownSymptom
+from diag.facts import Situation, build_facts
+from diag.hypotheses import Hypotheses, gather
+from diag.observations import Case, Observed
+from diag.options import Options, open_options
+from diag.placing import choose_parts, place
+from diag.reasoner import PreparedSite, Reasoner
+from diag.rules import Fact, Firing
+from diag.scope import Scope, is_stand_in
+from diag.topology import SITE_PART
+from knowledge.entries import Symptom
+from knowledge.load import Knowledge
+
+Seen = tuple[tuple[Observed, tuple[Observed, ...]], ...]
+"""Each observed symptom with the parts it was placed on."""
+
+
+@dataclass(frozen=True)
+class Reasoning:
+    """All of a case that its later answers do not change: answers only weigh the hypotheses."""
+
+    prepared: PreparedSite
+    situation: Situation
+    seen: Seen
+    facts: tuple[Fact, ...]
+    firings: tuple[Firing, ...]
+    hypotheses: Hypotheses
+    options: Options
+
+
+def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoning:
+    """Return the reasoning of a case, its findings still unweighed; raise UnknownSymptom or UnknownPart."""
+    situation, seen = _situate(reasoner.knowledge, prepared, case)
+    facts = build_facts(situation, reasoner.vocabulary)
+    firings = _fire(reasoner, case, facts)
+    repaired = [(cause, part or SITE_PART) for cause, part in case.repaired]
+    hypotheses = gather(firings, reasoner.knowledge, reasoner.entries, seen, repaired)
+    options = open_options(situation, hypotheses.open, reasoner.knowledge, reasoner.tables)
+    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options)
+
+
+def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[Situation, Seen]:
+    named = _named_parts(prepared, case)
+    scope = Scope(prepared.topology, choose_parts(prepared.topology, named))
+    seen = tuple((it, place(scope, it, _symptom(knowledge, it.symptom))) for it in case.symptoms)
+    placed = tuple(dict.fromkeys(placing for _, placings in seen for placing in placings))
+    parts = scope.closure([it.part for it in placed if it.part])
+    return Situation(scope, prepared.described, case, placed, parts), seen
+
+
+def _named_parts(prepared: PreparedSite, case: Case) -> list[str]:
+    symptoms = [it.part for it in case.symptoms]
+    findings = [it.part for it in case.findings]
+    for part in [*symptoms, *findings, *(it.part for it in case.events)]:
+        if part and not is_stand_in(part) and part != SITE_PART and part not in prepared.topology.kinds:
+            raise UnknownPart(part, prepared.topology.kinds)
+    return _known(symptoms) or _agreed(prepared, _known(findings))
+
+
+def _known(parts: Sequence[str | None]) -> list[str]:
+    return [part for part in parts if part and not is_stand_in(part) and part != SITE_PART]
+
+
+def _agreed(prepared: PreparedSite, parts: Sequence[str]) -> list[str]:
+    """Return the parts findings name where they name only one of its kind: then the case is about that one."""
+    by_kind: dict[str, set[str]] = {}
+    for part in parts:
+        by_kind.setdefault(prepared.topology.kind(part), set()).add(part)
+    return sorted(part for found in by_kind.values() if len(found) == 1 for part in found)
+
+
+def _symptom(knowledge: Knowledge, symptom: str) -> Symptom:
+    if symptom not in knowledge.symptoms:
+        raise UnknownSymptom(symptom, knowledge.symptoms)
+    return knowledge.symptoms[symptom]
+
+
+def _fire(reasoner: Reasoner, case: Case, facts: Sequence[Fact]) -> tuple[Firing, ...]:
+    chapters = dict.fromkeys(it.symptom for it in case.symptoms)
+    return tuple(sorted({firing for chapter in chapters for firing in reasoner.evaluate(chapter, facts)}))
+
+
+def day_of(case: Case) -> date | None:
+    """Return the day of the case, for the ages of parts."""
+    return case.at.date() if case.at else None

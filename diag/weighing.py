@@ -1,0 +1,84 @@
+"""Weigh the findings of a case, one after the other, on the hypotheses that its rules left open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from diag.classify import NO_OUTCOME, outcome_of
+from diag.errors import UnknownCheck
+from diag.expectations import expect
+from diag.observations import Finding
+from diag.options import Floats, Option, chances_of, first_part
+from diag.ranking import posterior
+from diag.reasoner import Reasoner
+from diag.reasoning import Reasoning
+from diag.scope import is_stand_in
+from knowledge.entries import Check
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A finding, the part it was taken to be at, its chance under each hypothesis, and its chance overall then."""
+
+    finding: Finding
+    part: str
+    chances: Floats
+    expected: float
+
+
+@dataclass(frozen=True)
+class Weight:
+    """The posterior after all findings, what each did, and the checks that need not be asked again."""
+
+    probabilities: Floats
+    weighed: tuple[Weighed, ...]
+    answered: tuple[Option, ...]
+
+
+def weigh(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]) -> Weight:
+    """Return the posterior after the findings; raise UnknownCheck, UnknownOutcome or BadReading."""
+    weights = [it.weight for it in reasoning.hypotheses.open]
+    probabilities = posterior(weights, ())
+    weighed: list[Weighed] = []
+    answered: list[Option] = []
+    for finding in findings:
+        check = find_check(reasoner, finding.check)
+        option = _option(reasoner, reasoning, finding)
+        answered.append(option)
+        outcome = outcome_of(check, finding.outcome, expect(check, reasoning.situation, option[1]))
+        if outcome in NO_OUTCOME:
+            continue
+        chances = _column(reasoner, reasoning, option, check, outcome)
+        weighed.append(Weighed(replace(finding, outcome=outcome), option[1], chances, float(probabilities @ chances)))
+        probabilities = posterior(probabilities, (chances,))  # type: ignore[arg-type]
+    return Weight(probabilities, tuple(weighed), tuple(answered))
+
+
+def _option(reasoner: Reasoner, reasoning: Reasoning, finding: Finding) -> Option:
+    """Return where the check was made: as said, else as it is offered, stand-ins before parts with a name."""
+    if finding.part is not None:
+        return finding.check, finding.part
+    offered = [part for check, part in reasoning.options.options if check == finding.check]
+    parts = sorted(offered, key=lambda part: not is_stand_in(part))
+    return finding.check, parts[0] if parts else first_part(reasoning.situation, reasoner.knowledge, finding.check)
+
+
+def find_check(reasoner: Reasoner, name: str) -> Check:
+    """Return the check of that id; raise UnknownCheck when there is none."""
+    check = reasoner.knowledge.checks.get(name)
+    if check is None:
+        raise UnknownCheck(name, reasoner.knowledge.checks)
+    return check
+
+
+def _column(reasoner: Reasoner, reasoning: Reasoning, option: Option, check: Check, outcome: str) -> Floats:
+    place = [it.id for it in check.outcomes].index(outcome)
+    if option in reasoning.options.options:
+        open_column: Floats = reasoning.options.chances[reasoning.options.place_of(option), :, place]
+        return open_column
+    hypotheses = reasoning.hypotheses.open
+    table = chances_of(option, hypotheses, reasoning.situation, reasoner.knowledge, reasoner.tables)
+    return np.asarray(table[:, place])
