@@ -22,7 +22,7 @@ from diag.observations import (
 from diag.planning import Choice, best_first, information_bits
 from diag.ranking import order
 from diag.reasoner import PreparedSite, Reasoner
-from diag.reasoning import Reasoning, open_case
+from diag.reasoning import Reasoning, open_case, place_of_check
 from diag.scope import is_stand_in
 from diag.weighing import Weight, weigh
 from diag.wording import bound_parts, fill_in, name_part
@@ -91,31 +91,32 @@ def _ranked_cause(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, plac
 def _next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tuple[NextCheck, ...]:
     options = reasoning.options
     answered = set(weight.answered)
-    done = frozenset(place for place, option in enumerate(options.options) if option in answered)
+    done = frozenset(
+        place
+        for place, option in enumerate(options.options)
+        if option in answered or _is_known(reasoner, reasoning, *option)
+    )
     start = _standing_at(reasoner, reasoning, weight)
+    walks = {place: reasoning.prepared.walks.minutes(start, place) for place in {*reasoning.places}}
     minutes = [
-        ANSWER_MINUTES + sum(_minutes(reasoner, reasoning, place, start)) for place in range(len(options.options))
+        ANSWER_MINUTES + reasoner.knowledge.checks[check].minutes + walks[place]
+        for (check, _), place in zip(options.options, reasoning.places, strict=True)
     ]
-    choices = best_first(information_bits(weight.probabilities, options), minutes, options, done)
+    choices = best_first(information_bits(weight.probabilities, options), minutes, done)
     return tuple(_next_check(reasoner, reasoning, weight, choice, start) for choice in choices[:SHOWN_CHECKS])
 
 
+def _is_known(reasoner: Reasoner, reasoning: Reasoning, check: str, part: str) -> bool:
+    """Return whether the commands of the case already answer a check, so that it need not be asked."""
+    if reasoner.knowledge.checks[check].expects != "hold-off" or reasoning.situation.scope.kind(part) != "zone":
+        return False
+    return reasoning.situation.hold_off(part).state in ("running", "over")
+
+
 def _standing_at(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> str | None:
-    places = [_place(reasoner, reasoning, check, part) for check, part in weight.answered]
+    situation, prepared = reasoning.situation, reasoning.prepared
+    places = [place_of_check(reasoner, prepared, situation, check, part) for check, part in weight.answered]
     return next((place for place in reversed(places) if place), None)
-
-
-def _place(reasoner: Reasoner, reasoning: Reasoning, check: str, part: str) -> str | None:
-    scope = reasoning.situation.scope
-    controllers = [it for it in sorted(scope.chain(part)) if scope.kind(it) == "controller"]
-    controller = controllers[0] if controllers else scope.one("controller")
-    return reasoning.prepared.walks.place_of(reasoner.knowledge.checks[check], part, controller)
-
-
-def _minutes(reasoner: Reasoner, reasoning: Reasoning, place: int, start: str | None) -> tuple[float, float]:
-    check, part = reasoning.options.options[place]
-    walk = reasoning.prepared.walks.minutes(start, _place(reasoner, reasoning, check, part))
-    return reasoner.knowledge.checks[check].minutes, walk
 
 
 def _next_check(
@@ -125,9 +126,8 @@ def _next_check(
     check = reasoner.knowledge.checks[check_id]
     scope = reasoning.situation.scope
     expectation = expect(check, reasoning.situation, part)
-    place = _place(reasoner, reasoning, check_id, part)
+    place = reasoning.places[choice.place]
     places = reasoning.prepared.site.places
-    minutes, walk = _minutes(reasoner, reasoning, choice.place, start)
     return NextCheck(
         check=check.id,
         part=public_part(part),
@@ -137,8 +137,8 @@ def _next_check(
         question=check.question,
         how=check.how,
         place=(places[place].name or place) if place in places else place or "",
-        minutes=minutes,
-        walk_minutes=walk,
+        minutes=check.minutes,
+        walk_minutes=reasoning.prepared.walks.minutes(start, place),
         tools=tuple(check.tools),
         competence=check.competence,
         expect=expectation.text,
@@ -153,9 +153,9 @@ def _next_check(
 def _cautions(reasoning: Reasoning, part: str, hazards: Sequence[str]) -> tuple[str, ...]:
     """Return the hazards without that of smoke ventilation where the controller is known to serve none."""
     scope, described = reasoning.situation.scope, reasoning.situation.described
-    controllers = [it for it in scope.chain(part) if scope.kind(it) == "controller" and not is_stand_in(it)]
-    serves = {described.fields(it)["serves_smoke"] for it in controllers}
-    return tuple(it for it in hazards if it != SMOKE_CAUTION or serves != {"no"})
+    controller = scope.controller_near(part)
+    serves = None if is_stand_in(controller) else described.fields(controller)["serves_smoke"]
+    return tuple(it for it in hazards if it != SMOKE_CAUTION or serves != "no")
 
 
 def _label(label: str, expected: str) -> str:

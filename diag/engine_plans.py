@@ -58,9 +58,7 @@ def plan_rule(given: Rule) -> Plan:
     return Plan(rule.code, tuple(patterns), tuple(joins), rule.then.kind, _sources(rule.then, bound))
 
 
-def _split(
-    number: int, condition: Condition, bound: dict[str, Place]
-) -> tuple[Pattern, tuple[tuple[str, Place], ...]]:
+def _split(number: int, condition: Condition, bound: dict[str, Place]) -> tuple[Pattern, tuple[tuple[str, Place], ...]]:
     """Split a condition into what one fact must meet and what joins it to others; note variables it binds."""
     equal: list[tuple[str, str]] = []
     joins: list[tuple[str, Place]] = []

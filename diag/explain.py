@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from diag.likelihoods import SOMETHING_ELSE
+import numpy as np
+
+from diag.likelihoods import SOMETHING_ELSE, Floats
 from diag.observations import Reason
-from diag.options import Floats
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning
 from diag.rules import Firing
@@ -17,6 +18,9 @@ from diag.wording import bound_parts, fill_in, name_part, say_fact
 
 CLEAR_SHIFT = 1.25
 """A finding speaks for or against a cause when it shifts its odds by more than this."""
+
+LEADERS = 4
+"""How many of the likeliest causes a check is said to tell apart."""
 
 ELSE_NAME = "Something else"
 ELSE_SAYS = "A share is kept for what no entry describes; it grows when findings fit none of the causes."
@@ -70,6 +74,15 @@ def _symptoms(when: Sequence[object]) -> set[str]:
 
 def explain_firing(reasoner: Reasoner, reasoning: Reasoning, firing: Firing) -> Reason:
     """Return the rule's own words with the parts it fired for, and the facts it stands on."""
+    kept = reasoning.situation.scope.kept
+    key = ("reason", firing)
+    if key not in kept:
+        kept[key] = _put_into_words(reasoner, reasoning, firing)
+    reason: Reason = kept[key]
+    return reason
+
+
+def _put_into_words(reasoner: Reasoner, reasoning: Reasoning, firing: Firing) -> Reason:
     entry = reasoner.entries[firing.rule]
     scope = reasoning.situation.scope
     bound = bound_parts(firing, reasoner.variables[firing.rule])
@@ -101,10 +114,10 @@ def _plain(label: str) -> str:
 
 def why_now(reasoner: Reasoner, reasoning: Reasoning, probabilities: Floats, option: int, minutes: float) -> str:
     """Return one sentence on what the check settles between the leading causes."""
-    leaders = sorted(range(len(probabilities)), key=lambda it: -probabilities[it])[:4]
+    leaders = [int(it) for it in np.argsort(-probabilities, kind="stable")[:LEADERS]]
     chances = reasoning.options.chances[option]
     pairs = [(one, other) for place, one in enumerate(leaders) for other in leaders[place + 1 :]]
-    names = [cause_name(reasoner, it.cause) for it in reasoning.hypotheses.open]
+    names = {it: cause_name(reasoner, reasoning.hypotheses.open[it].cause) for it in leaders}
     pairs = [(one, other) for one, other in pairs if names[one] != names[other]]
     if not pairs:
         return f"It confirms or clears “{names[leaders[0]]}” in about {minutes:.0f} minutes."

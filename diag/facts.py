@@ -7,13 +7,16 @@ from dataclasses import dataclass
 
 from diag.observations import Case, Event, Observed
 from diag.part_facts import DescribedFacts
-from diag.rules import UNKNOWN, Fact, fact
+from diag.rules import UNKNOWN, Fact, Value, fact
 from diag.scope import OWN_CABLE, SHARED_CABLE, Scope, is_stand_in
 from diag.standing import HoldOff, hold_off, lockout_state
 from diag.topology import SITE_PART
 
 Vocabulary = Mapping[str, tuple[str, ...]]
 """The fields of each kind of fact that rules may ask for."""
+
+TIMELY = frozenset({"zone", "drive", "lockout"})
+"""Kinds of part whose facts depend on the case; those of all others are worked out once."""
 
 HIGHER_COMMANDS = frozenset({"smoke", "maintenance", "link"})
 """Classes that outrank automatic and stand until they are released; rain and wind are lockouts of their own."""
@@ -42,6 +45,7 @@ class Situation:
         return lengths.pop() if len(lengths) == 1 else None
 
     def commands_to(self, zone: str) -> Iterator[Event]:
+        """Yield the commands that were given to a zone, or to no part in particular."""
         for event in self.case.events:
             if event.part is None or is_stand_in(zone) or zone in self.scope.chain(event.part):
                 yield event
@@ -49,18 +53,34 @@ class Situation:
 
 def build_facts(situation: Situation, vocabulary: Vocabulary) -> tuple[Fact, ...]:
     """Return every fact of the situation, sorted; fields of the vocabulary that nobody knows hold the word unknown."""
-    facts = {
-        *_symptom_facts(situation),
-        *(fact("told", {"condition": condition}) for condition in situation.case.told),
-        *(
-            _part_fact(situation, part, links, vocabulary)
-            for part in situation.parts
-            if situation.scope.kind(part) in vocabulary
-            for links in _links_of(situation, situation.scope.kind(part), part)
-        ),
-        *_relation_facts(situation),
-    }
-    return tuple(sorted(facts))
+    facts = {*_symptom_facts(situation), *(fact("told", {"condition": it}) for it in situation.case.told)}
+    kept = situation.scope.timeless
+    for part in situation.parts:
+        if part not in kept:
+            kept[part] = tuple(_timeless_facts(situation, part, vocabulary))
+        facts.update(kept[part])
+        if situation.scope.kind(part) in TIMELY:
+            facts.update(_part_facts(situation, part, vocabulary))
+    return tuple(sorted(facts, key=_by_kind_and_fields))
+
+
+def _by_kind_and_fields(it: Fact) -> tuple[str, tuple[tuple[str, Value], ...]]:
+    return it.kind, it.fields
+
+
+def _timeless_facts(situation: Situation, part: str, vocabulary: Vocabulary) -> Iterator[Fact]:
+    kind = situation.scope.kind(part)
+    if kind in vocabulary and kind not in TIMELY:
+        yield from _part_facts(situation, part, vocabulary)
+    yield from _relation_facts(situation.scope, part, kind)
+
+
+def _part_facts(situation: Situation, part: str, vocabulary: Vocabulary) -> Iterator[Fact]:
+    kind = situation.scope.kind(part)
+    static = situation.described.common(part[1:]) if is_stand_in(part) else situation.described.fields(part)
+    known = {**dict.fromkeys(vocabulary[kind], UNKNOWN), **static, "part": part}
+    for links in _links_of(situation, kind, part):
+        yield fact(kind, {**known, **links})
 
 
 def _symptom_facts(situation: Situation) -> Iterator[Fact]:
@@ -69,20 +89,12 @@ def _symptom_facts(situation: Situation) -> Iterator[Fact]:
         yield fact("symptom", {"symptom": seen.symptom, "part": part, "part_kind": situation.scope.kind(part)})
 
 
-def _part_fact(situation: Situation, part: str, links: Mapping[str, str], vocabulary: Vocabulary) -> Fact:
-    kind = situation.scope.kind(part)
-    static = situation.described.common(part[1:]) if is_stand_in(part) else situation.described.fields(part)
-    return fact(kind, {**dict.fromkeys(vocabulary[kind], UNKNOWN), **static, **links, "part": part})
-
-
 def _links_of(situation: Situation, kind: str, part: str) -> list[Mapping[str, str]]:
     """Return the fields that tie a part to others: once, or once for each zone of a part that serves several."""
-    scope = situation.scope
+    own = _own_links(situation, kind, part)
     if kind in ("lockout", "schedule", "link"):
-        own = _own_links(situation, kind, part)
-        zones = [zone for zone in scope.zones_of(part) if zone in situation.parts]
-        return [{**own, "zone": zone} for zone in zones or scope.zones_of(part)[:1]]
-    return [_own_links(situation, kind, part)]
+        return [{**own, "zone": zone} for zone in situation.scope.zones_of(part)]
+    return [own]
 
 
 def _own_links(situation: Situation, kind: str, part: str) -> Mapping[str, str]:
@@ -178,21 +190,17 @@ def _higher_command(situation: Situation, zone: str) -> str:
     return "standing" if stronger else UNKNOWN
 
 
-def _relation_facts(situation: Situation) -> Iterator[Fact]:
-    scope = situation.scope
-    for part in situation.parts:
-        kind = scope.kind(part)
-        if kind in ("drive", "fan"):
-            yield from _feeds(situation, part, kind)
-        if kind == "drive":
-            yield fact("moved-by", {"opening": scope.opening_of(part), "drive": part})
-        if kind == "zone":
-            yield from _serves(situation, part)
-            yield from _commands(situation, part)
+def _relation_facts(scope: Scope, part: str, kind: str) -> Iterator[Fact]:
+    if kind in ("drive", "fan"):
+        yield from _feeds(scope, part, kind)
+    if kind == "drive":
+        yield fact("moved-by", {"opening": scope.opening_of(part), "drive": part})
+    if kind == "zone":
+        yield from _serves(scope, part)
+        yield from _commands(scope, part)
 
 
-def _feeds(situation: Situation, consumer: str, kind: str) -> Iterator[Fact]:
-    scope = situation.scope
+def _feeds(scope: Scope, consumer: str, kind: str) -> Iterator[Fact]:
     output = scope.output_of(consumer)
     for source in (*scope.path(consumer), output, scope.controller_of(output)):
         yield fact(
@@ -209,8 +217,7 @@ def _feeds(situation: Situation, consumer: str, kind: str) -> Iterator[Fact]:
         )
 
 
-def _serves(situation: Situation, zone: str) -> Iterator[Fact]:
-    scope = situation.scope
+def _serves(scope: Scope, zone: str) -> Iterator[Fact]:
     consumers = scope.consumers_of_zone(zone)
     sources: dict[str, set[str]] = {}
     for consumer in consumers:
@@ -237,8 +244,7 @@ def _whole_and_only(scope: Scope, source: str, fed: set[str], consumers: set[str
     return whole, "yes" if all_fed <= consumers else "no"
 
 
-def _commands(situation: Situation, zone: str) -> Iterator[Fact]:
-    scope = situation.scope
+def _commands(scope: Scope, zone: str) -> Iterator[Fact]:
     for part in scope.inputs_of_zone(zone):
         described = scope.topology.site.inputs.get(part)
         kind = (described.kind if described else part.partition("-")[2]) or UNKNOWN

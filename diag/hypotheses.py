@@ -74,7 +74,7 @@ def gather(
             * _shift(shifts[spot], knowledge)
             * _symptoms_chance(found, knowledge, entries, seen)
             * (REPAIRED_IN_VAIN if spot in tried else 1.0),
-            firings=tuple(sorted({*found, *shifts[spot]})),
+            firings=(*found, *shifts[spot]),
         )
         for spot, found in sorted(left.items())
     ]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from knowledge.entries import Check, Likelihood
 from knowledge.load import Knowledge
@@ -13,33 +16,66 @@ AS_DESIGNED = "as-designed"
 HEALTHY_SHARE_OF_ELSE = 0.6
 """Under a cause nobody described most checks still look healthy; the rest of the chance is spread evenly."""
 
+MOST_OUTCOMES = 6
+
+Floats = NDArray[np.float64]
+
 Shares = tuple[float, ...]
 """Chances of a check's outcomes in the order of its entry; they sum to one."""
 
 
 @dataclass(frozen=True)
 class OutcomeTables:
-    """Chances of the outcomes of every check: where nothing is wrong, for an unknown cause, and by cause."""
+    """Chances of the outcomes of every check, as rows of one table, padded with zeros to the most outcomes.
 
-    healthy: Mapping[str, Shares]
-    unknown_cause: Mapping[str, Shares]
-    by_cause: Mapping[tuple[str, str], Shares]
-    """By cause and check."""
+    `healthy` and `unknown_cause` give the row of a check where nothing is wrong, and under a cause nobody described;
+    `by_cause` lists, for each cause, its checks with their rows. `doubt` is the entropy of each row in bits.
+    """
+
+    rows: Floats
+    doubt: Floats
+    healthy: Mapping[str, int]
+    unknown_cause: Mapping[str, int]
+    by_cause: Mapping[str, tuple[tuple[str, int], ...]]
+
+    def shares(self, row: int) -> Floats:
+        """Return the chances of one row, padded."""
+        shares: Floats = self.rows[row]
+        return shares
 
 
 def outcome_tables(knowledge: Knowledge) -> OutcomeTables:
     """Return the tables of a knowledge base."""
     numbers = knowledge.words.likelihood
-    healthy = {check.id: _scaled([numbers[it.healthy] for it in check.outcomes]) for check in knowledge.checks.values()}
-    return OutcomeTables(
-        healthy=healthy,
-        unknown_cause={check: _spread(shares) for check, shares in healthy.items()},
-        by_cause={
-            (cause.id, evidence.check): _by_words(knowledge.checks[evidence.check], evidence.outcomes, numbers)
-            for cause in knowledge.causes.values()
-            for evidence in cause.checks
-        },
-    )
+    shares: list[Shares] = []
+    healthy, unknown = {}, {}
+    for check in knowledge.checks.values():
+        healthy[check.id] = len(shares)
+        shares.append(_scaled([numbers[it.healthy] for it in check.outcomes]))
+        unknown[check.id] = len(shares)
+        shares.append(_spread(shares[-1]))
+    by_cause: dict[str, list[tuple[str, int]]] = {cause: [] for cause in knowledge.causes}
+    for cause in knowledge.causes.values():
+        for evidence in cause.checks:
+            by_cause[cause.id].append((evidence.check, len(shares)))
+            shares.append(_by_words(knowledge.checks[evidence.check], evidence.outcomes, numbers))
+    rows = _padded(shares)
+    listed = {cause: tuple(found) for cause, found in by_cause.items()}
+    return OutcomeTables(rows, -plogp(rows).sum(axis=1), healthy, unknown, listed)
+
+
+def plogp(chances: Floats) -> Floats:
+    """Return p log2 p for every chance, and 0 for 0."""
+    logs = np.log2(chances, out=np.zeros_like(chances), where=chances > 0)
+    product: Floats = chances * logs
+    return product
+
+
+def _padded(shares: Sequence[Shares]) -> Floats:
+    rows = np.zeros((len(shares), MOST_OUTCOMES))
+    for place, row in enumerate(shares):
+        rows[place, : len(row)] = row
+    return rows
 
 
 def _by_words(check: Check, words: Mapping[str, Likelihood], numbers: Mapping[Likelihood, float]) -> Shares:

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from diag.facts import Situation
 from diag.hypotheses import Hypothesis
-from diag.likelihoods import SOMETHING_ELSE, OutcomeTables, Shares
+from diag.likelihoods import SOMETHING_ELSE, Floats, OutcomeTables
 from diag.scope import Scope, is_stand_in
 from knowledge.entries import Check
 from knowledge.load import Knowledge
 
-MOST_OUTCOMES = 6
-
 Option = tuple[str, str]
 """A check and the part it would be made at."""
 
-Floats = NDArray[np.float64]
+REACH_KINDS: Mapping[str, str | None] = {"path": None, "output": "output", "controller": "controller"}
 
 
 @dataclass(frozen=True)
@@ -44,19 +42,15 @@ def open_options(
 ) -> Options:
     """Return every check that a hypothesis names, at the part where it would be made for it."""
     picker = _Picker(situation, knowledge)
-    wanted: dict[Option, None] = {}
-    for hypothesis in hypotheses:
-        for evidence in knowledge.causes[hypothesis.cause].checks if hypothesis.cause in knowledge.causes else ():
-            part = picker.pick(knowledge.checks[evidence.check], hypothesis)
-            if part is not None:
-                wanted[(evidence.check, part)] = None
-    options = tuple(sorted(wanted))
-    return _filled(options, hypotheses, knowledge, tables, picker)
+    marks = [_marks(hypothesis, situation, tables, picker) for hypothesis in hypotheses]
+    options = tuple(sorted({option for it in marks for option in it.wanted}))
+    return _filled(options, hypotheses, marks, tables)
 
 
 def first_part(situation: Situation, knowledge: Knowledge, check: str) -> str:
     """Return the part at which a check is made when only the case decides."""
-    return _Picker(situation, knowledge).first(knowledge.checks[check])
+    parts = _Picker(situation, knowledge).parts(check)
+    return parts[0] if parts else f"?{knowledge.checks[check].at}"
 
 
 def chances_of(
@@ -67,108 +61,95 @@ def chances_of(
     tables: OutcomeTables,
 ) -> Floats:
     """Return `chances[hypothesis, outcome]` of one option, which need not be among the open ones."""
-    filled = _filled((option,), hypotheses, knowledge, tables, _Picker(situation, knowledge))
-    chances: Floats = filled.chances[0]
+    picker = _Picker(situation, knowledge)
+    marks = [_Marks((), _changed(hypothesis, [option], tables, picker)) for hypothesis in hypotheses]
+    chances: Floats = _filled((option,), hypotheses, marks, tables).chances[0]
     return chances
 
 
+@dataclass(frozen=True)
+class _Marks:
+    """What one hypothesis asks for, and the rows of the tables for the options whose outcome it changes."""
+
+    wanted: tuple[Option, ...]
+    changed: tuple[tuple[Option, int], ...]
+
+
+def _marks(hypothesis: Hypothesis, situation: Situation, tables: OutcomeTables, picker: _Picker) -> _Marks:
+    kept = situation.scope.kept
+    key = ("marks", hypothesis.cause, hypothesis.part, situation.placed)
+    if key not in kept:
+        checks = tables.by_cause.get(hypothesis.cause, ())
+        picked = [(check, picker.pick(check, hypothesis)) for check, _ in checks]
+        fitting = [(check, part) for check, _ in checks for part in picker.parts(check)]
+        wanted = tuple((check, part) for check, part in picked if part is not None)
+        kept[key] = _Marks(wanted, _changed(hypothesis, fitting, tables, picker))
+    marks: _Marks = kept[key]
+    return marks
+
+
+def _changed(
+    hypothesis: Hypothesis, options: Sequence[Option], tables: OutcomeTables, picker: _Picker
+) -> tuple[tuple[Option, int], ...]:
+    rows = dict(tables.by_cause.get(hypothesis.cause, ()))
+    return tuple(
+        ((check, part), rows[check]) for check, part in options if check in rows and picker.reaches(hypothesis, part)
+    )
+
+
 def _filled(
-    options: tuple[Option, ...],
-    hypotheses: Sequence[Hypothesis],
-    knowledge: Knowledge,
-    tables: OutcomeTables,
-    picker: _Picker,
+    options: tuple[Option, ...], hypotheses: Sequence[Hypothesis], marks: Sequence[_Marks], tables: OutcomeTables
 ) -> Options:
-    base = np.zeros((len(options), 1, MOST_OUTCOMES))
-    for place, (check, _) in enumerate(options):
-        base[place, 0, : len(tables.healthy[check])] = tables.healthy[check]
-    chances = np.repeat(base, len(hypotheses), axis=1)
-    at: Mapping[str, list[int]] = _places_by_check(options)
-    for row, hypothesis in enumerate(hypotheses):
-        for place, shares in _shares(hypothesis, options, at, knowledge, tables, picker):
-            chances[place, row, : len(shares)] = shares
-    return Options(options, chances, -_plogp(chances).sum(axis=2))
-
-
-def _shares(
-    hypothesis: Hypothesis,
-    options: Sequence[Option],
-    at: Mapping[str, list[int]],
-    knowledge: Knowledge,
-    tables: OutcomeTables,
-    picker: _Picker,
-) -> Iterable[tuple[int, Shares]]:
-    if hypothesis.cause == SOMETHING_ELSE:
-        yield from ((place, tables.unknown_cause[check]) for place, (check, _) in enumerate(options))
-        return
-    for evidence in knowledge.causes[hypothesis.cause].checks:
-        for place in at.get(evidence.check, ()):
-            if picker.reaches(hypothesis, options[place][1]):
-                yield place, tables.by_cause[(hypothesis.cause, evidence.check)]
-
-
-def _places_by_check(options: Sequence[Option]) -> dict[str, list[int]]:
-    places: dict[str, list[int]] = {}
-    for place, (check, _) in enumerate(options):
-        places.setdefault(check, []).append(place)
-    return places
-
-
-def _plogp(chances: Floats) -> Floats:
-    logs = np.log2(chances, out=np.zeros_like(chances), where=chances > 0)
-    product: Floats = chances * logs
-    return product
+    healthy = np.array([tables.healthy[check] for check, _ in options], dtype=np.intp)
+    rows = np.repeat(healthy[:, None], len(hypotheses), axis=1)
+    index = {option: place for place, option in enumerate(options)}
+    for column, hypothesis in enumerate(hypotheses):
+        if hypothesis.cause == SOMETHING_ELSE:
+            rows[:, column] = [tables.unknown_cause[check] for check, _ in options]
+        for option, row in marks[column].changed:
+            if option in index:
+                rows[index[option], column] = row
+    return Options(options, tables.rows[rows], tables.doubt[rows])
 
 
 class _Picker:
     """Chooses the part at which a check is made: the one the case is about before any other."""
 
     def __init__(self, situation: Situation, knowledge: Knowledge) -> None:
-        self.scope: Scope = situation.scope
-        self.situation = situation
-        self.knowledge = knowledge
-        self.fitting: dict[str, list[str]] = {}
-        self.reached: dict[tuple[str, str, str], bool] = {}
-        first = [it.part for it in situation.placed if it.part] + sorted(situation.scope.chosen.values())
-        self.order = {part: place for place, part in enumerate(dict.fromkeys(first))}
+        self._scope: Scope = situation.scope
+        self._described = situation.described
+        self._knowledge = knowledge
+        self._fitting: dict[str, Sequence[str]] = {}
+        self._situation = situation
 
-    def pick(self, check: Check, hypothesis: Hypothesis) -> str | None:
+    @cached_property
+    def _by_kind(self) -> Mapping[str, Sequence[str]]:
+        first = [it.part for it in self._situation.placed if it.part] + sorted(self._scope.chosen.values())
+        order = {part: place for place, part in enumerate(dict.fromkeys(first))}
+        by_kind: dict[str, list[str]] = {}
+        for part in sorted(self._situation.parts, key=lambda it: (order.get(it, len(order)), it)):
+            by_kind.setdefault(self._scope.kind(part), []).append(part)
+        return by_kind
+
+    def pick(self, check: str, hypothesis: Hypothesis) -> str | None:
         """Return the hypothesis's own part where the check is made at such a part, else the first it reaches."""
-        parts = self._parts(check)
+        parts = self.parts(check)
         if hypothesis.part in parts:
             return hypothesis.part
         return next((part for part in parts if self.reaches(hypothesis, part)), None)
 
-    def first(self, check: Check) -> str:
-        """Return the part at which a check is made when the case alone decides."""
-        parts = self._parts(check)
-        return parts[0] if parts else f"?{check.at}"
-
     def reaches(self, hypothesis: Hypothesis, part: str) -> bool:
         """Return whether the cause at its part can show in a check at this part."""
-        reach = self.knowledge.causes[hypothesis.cause].reach
-        key = (hypothesis.part, part, reach)
-        if key not in self.reached:
-            self.reached[key] = self._reaches(hypothesis.part, part, reach)
-        return self.reached[key]
+        return self._scope.reaches(hypothesis.part, part, REACH_KINDS[self._knowledge.causes[hypothesis.cause].reach])
 
-    def _reaches(self, source: str, part: str, reach: str) -> bool:
-        if self.scope.related(source, part):
-            return True
-        if reach == "path":
-            return False
-        shared = self.scope.chain(source) & self.scope.chain(part)
-        return any(self.scope.kind(it) == reach for it in shared)
-
-    def _parts(self, check: Check) -> list[str]:
-        if check.id not in self.fitting:
-            parts = [it for it in self.situation.parts if self.scope.kind(it) == check.at and self._fits(check, it)]
-            self.fitting[check.id] = sorted(parts, key=lambda it: (self.order.get(it, len(self.order)), it))
-        return self.fitting[check.id]
+    def parts(self, check: str) -> Sequence[str]:
+        """Return the parts in reach at which the check can be made, the likeliest meant first."""
+        if check not in self._fitting:
+            entry = self._knowledge.checks[check]
+            parts = self._by_kind.get(entry.at, [])
+            self._fitting[check] = [it for it in parts if self._fits(entry, it)] if entry.where else parts
+        return self._fitting[check]
 
     def _fits(self, check: Check, part: str) -> bool:
-        if not check.where:
-            return True
-        described = self.situation.described
-        fields = described.common(part[1:]) if is_stand_in(part) else described.fields(part)
+        fields = self._described.common(part[1:]) if is_stand_in(part) else self._described.fields(part)
         return all(fields.get(name, "unknown") in allowed for name, allowed in check.where.items())

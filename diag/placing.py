@@ -7,15 +7,17 @@ from dataclasses import replace
 
 from diag.observations import Observed
 from diag.scope import Scope, stand_in
-from diag.topology import Ids, Topology
+from diag.topology import Ids
 from knowledge.entries import Symptom
 
 MOST_ZONES = 3
 
 
-def choose_parts(topology: Topology, named: Iterable[str]) -> dict[str, str]:
-    """Return, per kind, the one part that the named parts are about, where their chains leave only one."""
-    plain = Scope(topology)
+def choose_parts(plain: Scope, named: Iterable[str]) -> dict[str, str]:
+    """Return, per kind, the one part that the named parts are about, where their chains leave only one.
+
+    `plain` is the scope in which nothing is chosen yet.
+    """
     chosen: dict[str, str] = {}
     for part in named:
         by_kind: dict[str, list[str]] = {}

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from diag.options import Floats, Options
+from diag.likelihoods import Floats, plogp
+from diag.options import Options
 from diag.ranking import DECIMALS
 
 LEAST_BITS = 0.005
@@ -30,16 +31,15 @@ def information_bits(probabilities: Floats, options: Options) -> Floats:
     choosing the next measurement.
     """
     outcomes = np.einsum("h,kho->ko", probabilities, options.chances)
-    logs = np.log2(outcomes, out=np.zeros_like(outcomes), where=outcomes > 0)
-    bits: Floats = -(outcomes * logs).sum(axis=1) - options.doubt @ probabilities
+    bits: Floats = -plogp(outcomes).sum(axis=1) - options.doubt @ probabilities
     return np.maximum(bits, 0.0)
 
 
-def best_first(bits: Floats, minutes: Sequence[float], options: Options, done: frozenset[int]) -> list[Choice]:
-    """Return the checks worth making, most bits a minute first; equal ones in order of name."""
-    choices = [
-        Choice(place, float(bits[place]), minutes[place])
-        for place in range(len(options.options))
-        if place not in done and bits[place] >= LEAST_BITS
+def best_first(bits: Floats, minutes: Sequence[float], done: frozenset[int]) -> list[Choice]:
+    """Return the checks worth making, most bits a minute first; equal ones in the order of the options."""
+    rates = np.round(bits / np.array(minutes), DECIMALS) if len(minutes) else bits
+    return [
+        Choice(int(place), float(bits[place]), minutes[place])
+        for place in np.argsort(-rates, kind="stable")
+        if bits[place] >= LEAST_BITS and place not in done
     ]
-    return sorted(choices, key=lambda it: (-round(it.bits / it.minutes, DECIMALS), options.options[it.place]))

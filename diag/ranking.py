@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from diag.options import Floats
+from diag.likelihoods import Floats
 
 DECIMALS = 9
 """Digits that count in an order, so that the last bits of a machine's arithmetic cannot change it."""

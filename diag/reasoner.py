@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 from diag.chapters import all_rules, compile_rule, rule_code
 from diag.facts import Vocabulary
 from diag.likelihoods import OutcomeTables, outcome_tables
 from diag.part_facts import DescribedFacts, describe_facts
 from diag.rules import Fact, Firing
+from diag.scope import Scope
 from diag.site import Site
 from diag.topology import Topology, read_topology
 from diag.walking import Walks
@@ -36,14 +38,21 @@ class Reasoner:
     vocabulary: Vocabulary
 
 
+SCOPES_KEPT = 256
+
+
 @dataclass(frozen=True)
 class PreparedSite:
-    """A site with its relations, the fields of its parts, and its walks, kept between diagnoses."""
+    """A site with its relations, the fields of its parts, and its walks, kept between diagnoses.
+
+    `scope` gives the scope for the parts a case is about, the same one each time.
+    """
 
     site: Site
     topology: Topology
     described: DescribedFacts
     walks: Walks
+    scope: Callable[[tuple[tuple[str, str], ...]], Scope]
 
 
 def prepare_reasoner(knowledge: Knowledge, evaluate: Evaluate) -> Reasoner:
@@ -62,7 +71,8 @@ def prepare_reasoner(knowledge: Knowledge, evaluate: Evaluate) -> Reasoner:
 def prepare_site(site: Site, today: date | None = None) -> PreparedSite:
     """Return the site made ready; ages of parts are unknown when today is."""
     topology = read_topology(site)
-    return PreparedSite(site, topology, describe_facts(topology, today), Walks(topology))
+    scope = lru_cache(SCOPES_KEPT)(lambda chosen: Scope(topology, dict(chosen)))
+    return PreparedSite(site, topology, describe_facts(topology, today), Walks(topology), scope)
 
 
 def _variables(owner: str, entry: RuleEntry) -> Variables:

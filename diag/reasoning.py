@@ -13,8 +13,9 @@ from diag.observations import Case, Observed
 from diag.options import Options, open_options
 from diag.placing import choose_parts, place
 from diag.reasoner import PreparedSite, Reasoner
+from diag.redirects import current_case
 from diag.rules import Fact, Firing
-from diag.scope import Scope, is_stand_in
+from diag.scope import is_stand_in
 from diag.topology import SITE_PART
 from knowledge.entries import Symptom
 from knowledge.load import Knowledge
@@ -34,22 +35,38 @@ class Reasoning:
     firings: tuple[Firing, ...]
     hypotheses: Hypotheses
     options: Options
+    places: tuple[str | None, ...]
+    """Where each option is made; None where that does not matter or is not known."""
 
 
 def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoning:
     """Return the reasoning of a case, its findings still unweighed; raise UnknownSymptom or UnknownPart."""
+    case = current_case(reasoner.knowledge, case)
     situation, seen = _situate(reasoner.knowledge, prepared, case)
     facts = build_facts(situation, reasoner.vocabulary)
     firings = _fire(reasoner, case, facts)
     repaired = [(cause, part or SITE_PART) for cause, part in case.repaired]
     hypotheses = gather(firings, reasoner.knowledge, reasoner.entries, seen, repaired)
     options = open_options(situation, hypotheses.open, reasoner.knowledge, reasoner.tables)
-    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options)
+    places = tuple(place_of_check(reasoner, prepared, situation, *option) for option in options.options)
+    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places)
+
+
+def place_of_check(
+    reasoner: Reasoner, prepared: PreparedSite, situation: Situation, check: str, part: str
+) -> str | None:
+    """Return where somebody stands for a check at a part; None when it does not matter or is not known."""
+    kept, key = situation.scope.kept, ("place", check, part)
+    if key not in kept:
+        controller = situation.scope.controller_near(part)
+        kept[key] = prepared.walks.place_of(reasoner.knowledge.checks[check], part, controller)
+    place: str | None = kept[key]
+    return place
 
 
 def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[Situation, Seen]:
     named = _named_parts(prepared, case)
-    scope = Scope(prepared.topology, choose_parts(prepared.topology, named))
+    scope = prepared.scope(tuple(sorted(choose_parts(prepared.scope(()), named).items())))
     seen = tuple((it, place(scope, it, _symptom(knowledge, it.symptom))) for it in case.symptoms)
     placed = tuple(dict.fromkeys(placing for _, placings in seen for placing in placings))
     parts = scope.closure([it.part for it in placed if it.part])
@@ -84,7 +101,9 @@ def _symptom(knowledge: Knowledge, symptom: str) -> Symptom:
 
 
 def _fire(reasoner: Reasoner, case: Case, facts: Sequence[Fact]) -> tuple[Firing, ...]:
-    chapters = dict.fromkeys(it.symptom for it in case.symptoms)
+    chapters = list(dict.fromkeys(it.symptom for it in case.symptoms))
+    if len(chapters) == 1:
+        return reasoner.evaluate(chapters[0], facts)
     return tuple(sorted({firing for chapter in chapters for firing in reasoner.evaluate(chapter, facts)}))
 
 

@@ -6,10 +6,11 @@ which no described id may hold, and it is linked to the other parts as a part of
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from functools import cache
-from typing import get_args
+from typing import Any, get_args
 
+from diag.rules import Fact
 from diag.site import InputKind
 from diag.topology import SITE_PART, Ids, Topology
 
@@ -36,9 +37,16 @@ class Scope:
     def __init__(self, topology: Topology, chosen: Mapping[str, str] | None = None) -> None:
         self.topology = topology
         self.chosen = dict(chosen or {})
+        self.kind = cache(self._kind)
         self.chain = cache(self._chain)
+        self.reaches = cache(self._reaches)
+        self.controller_near = cache(self._controller_near)
+        self.timeless: dict[str, tuple[Fact, ...]] = {}
+        """Facts about a part that no case changes, kept by whoever builds them."""
+        self.kept: dict[Hashable, Any] = {}
+        """Other results that follow from this scope and their key alone, kept by whoever works them out."""
 
-    def kind(self, part: str) -> str:
+    def _kind(self, part: str) -> str:
         """Return the kind of a described part or a stand-in."""
         if is_stand_in(part):
             return part[1:].split("-")[0]
@@ -143,6 +151,17 @@ class Scope:
     def related(self, first: str, second: str) -> bool:
         """Return whether one part lies on the supply or command chain of the other."""
         return first in self.chain(second) or second in self.chain(first)
+
+    def _controller_near(self, part: str) -> str:
+        """Return the controller on the chain of a part, the first by name where there are several."""
+        controllers = [it for it in self.chain(part) if self.kind(it) == "controller"]
+        return min(controllers) if controllers else self.one("controller")
+
+    def _reaches(self, source: str, part: str, shared: str | None) -> bool:
+        """Return whether two parts are related, or share a part of a kind: an output or a controller."""
+        if self.related(source, part):
+            return True
+        return shared is not None and any(self.kind(it) == shared for it in self.chain(source) & self.chain(part))
 
     def _chain(self, part: str) -> frozenset[str]:
         grow = getattr(self, f"_chain_of_{self.kind(part)}", None)

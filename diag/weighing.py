@@ -10,11 +10,13 @@ import numpy as np
 from diag.classify import NO_OUTCOME, outcome_of
 from diag.errors import UnknownCheck
 from diag.expectations import expect
+from diag.likelihoods import Floats
 from diag.observations import Finding
-from diag.options import Floats, Option, chances_of, first_part
+from diag.options import Option, chances_of, first_part
 from diag.ranking import posterior
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning
+from diag.redirects import current_findings
 from diag.scope import is_stand_in
 from knowledge.entries import Check
 
@@ -44,7 +46,7 @@ def weigh(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding])
     probabilities = posterior(weights, ())
     weighed: list[Weighed] = []
     answered: list[Option] = []
-    for finding in findings:
+    for finding in current_findings(reasoner.knowledge, findings):
         check = find_check(reasoner, finding.check)
         option = _option(reasoner, reasoning, finding)
         answered.append(option)

@@ -67,11 +67,12 @@ def slot(field: str) -> str:
 
 def defrule(number: int, rule: Rule, premises: bool) -> str:
     """Return the rule in the language of CLIPS; with premises, it also records what it matched."""
+    names: dict[str, str] = {}
     lines = []
     for i, condition in enumerate(rule.when):
         others = "".join(f"(test (neq ?f{j} ?f{i}))" for j in range(i) if rule.when[j].kind == condition.kind)
-        lines.append(f"?f{i} <- ({condition.kind} {_slots(i, condition)}) {others}")
-    values = " ".join(f"({slot(name)} {_derived(value)})" for name, value in rule.then.fields)
+        lines.append(f"?f{i} <- ({condition.kind} {_slots(i, condition, names)}) {others}")
+    values = " ".join(f"({slot(name)} {_derived(value, names)})" for name, value in rule.then.fields)
     action = f"(assert ({rule.then.kind} {values}))"
     if premises:
         indexes = " ".join(f"(fact-index ?f{i})" for i in range(len(rule.when)))
@@ -79,24 +80,34 @@ def defrule(number: int, rule: Rule, premises: bool) -> str:
     return f"(defrule r{number} {' '.join(lines)} => {action})"
 
 
-def _slots(i: int, condition: Condition) -> str:
+def _slots(i: int, condition: Condition, names: dict[str, str]) -> str:
     fields: dict[str, list[Test]] = {}
     for test in sorted(condition.tests, key=lambda test: test.operator != "same-as"):
         fields.setdefault(test.field, []).append(test)
-    return " ".join(f"({slot(name)} {_constraints(i, tests)})" for name, tests in fields.items())
+    return " ".join(f"({slot(name)} {_constraints(i, tests, names)})" for name, tests in fields.items())
 
 
-def _constraints(i: int, tests: Sequence[Test]) -> str:
+def _constraints(i: int, tests: Sequence[Test], names: dict[str, str]) -> str:
     """Return the constraint of one slot: literals where it has one test, else functions of a variable.
 
-    CLIPS 6.4 forgets to compare a variable with its earlier place when a literal stands beside it.
+    CLIPS 6.4 forgets to compare a variable with its earlier place when a literal stands beside it. It binds one
+    variable in a slot, so that a second one that starts there goes by the name of the first.
     """
     if len(tests) == 1 and tests[0].operator in LITERALS:
         return LITERALS[tests[0].operator](*map(_constant, _values(tests[0])))
-    variable = f"?c{i}-{tests[0].field}"
+    own = f"?c{i}-{tests[0].field}"
     if tests[0].operator == "same-as":
-        variable = "?" + str(tests[0].value).removeprefix("$")
-    return "&".join([variable, *(f":{_function(variable, test)}" for test in tests)])
+        own = names.setdefault(_variable(tests[0]), f"?v-{_variable(tests[0])}")
+    parts = [own]
+    for test in tests:
+        equal = names.setdefault(_variable(test), own) if test.operator == "same-as" else own
+        parts += [f":(eq {own} {equal})"] if equal != own else []
+        parts.append(f":{_function(own, test)}")
+    return "&".join(parts)
+
+
+def _variable(test: Test) -> str:
+    return str(test.value).removeprefix("$")
 
 
 def _function(variable: str, test: Test) -> str:
@@ -117,5 +128,5 @@ def _constant(value: Value) -> str:
     return repr(value) if isinstance(value, float) else '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def _derived(value: Value) -> str:
-    return f"?{value[1:]}" if isinstance(value, str) and value.startswith("$") else _constant(value)
+def _derived(value: Value, names: Mapping[str, str]) -> str:
+    return names[value[1:]] if isinstance(value, str) and value.startswith("$") else _constant(value)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -50,7 +51,10 @@ def _recorder(fired: list[str], name: str) -> Callable[[Any], None]:
 
 
 def run_child(program: str, limit_s: float = 20.0) -> subprocess.CompletedProcess[str]:
-    """Run a program in a process of its own, where it may crash."""
-    start = "from tests.diag.raw_package import *\n"
-    command = [sys.executable, "-c", start + program]
-    return subprocess.run(command, capture_output=True, text=True, timeout=limit_s, check=False)
+    """Run a program in a process of its own, where it may crash.
+
+    Memory comes filled with rubbish there, so that reading it before it is written does not pass by luck.
+    """
+    command = [sys.executable, "-c", "from tests.diag.raw_package import *\n" + program]
+    rubbish = {**os.environ, "MALLOC_PERTURB_": "90"}
+    return subprocess.run(command, capture_output=True, text=True, timeout=limit_s, check=False, env=rubbish)

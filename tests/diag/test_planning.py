@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from diag.options import MOST_OUTCOMES, Options
+from diag.likelihoods import MOST_OUTCOMES
+from diag.options import Options
 from diag.planning import best_first, information_bits
 
 
@@ -75,11 +76,11 @@ def test_the_measurement_of_the_polybox_that_tells_most_is_x() -> None:
     assert bits[0] > 50 * max(bits[1], bits[2])
 
 
-def test_bits_a_minute_decide_and_names_break_ties() -> None:
+def test_bits_a_minute_decide_and_the_order_of_names_breaks_ties() -> None:
     four = options([TABLE, TABLE, TABLE])
     bits = information_bits(np.array([0.5, 0.3, 0.2]), four)
 
-    choices = best_first(bits, [10.0, 2.0, 2.0], four, frozenset())
+    choices = best_first(bits, [10.0, 2.0, 2.0], frozenset())
 
     assert [it.place for it in choices] == [1, 2, 0]
 
@@ -88,4 +89,4 @@ def test_a_check_that_is_done_or_tells_nothing_is_not_offered() -> None:
     two = options([TABLE, [[0.7, 0.3]] * 3])
     bits = information_bits(np.array([0.5, 0.3, 0.2]), two)
 
-    assert best_first(bits, [1.0, 1.0], two, frozenset({0})) == []
+    assert best_first(bits, [1.0, 1.0], frozenset({0})) == []

@@ -1,0 +1,82 @@
+"""Put the service together: its parts, its routes, its errors and the phone page."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from api.dependencies import Service
+from api.openapi_document import tidy_document
+from api.problems import add_problem_handlers
+from api.routes import health, router
+from api.site_shelf import SiteShelf
+from api.store import Store, open_store
+from diag.demo import load_demo
+from diag.desk import open_desk
+from diag.hearing import load_intake
+from diag.site import Site
+
+PAGE = Path(__file__).parent / "page"
+DESCRIPTION = "Finds the likely cause of a fault in a ventilation control installation, and the next check to make."
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Where the database lies, how many engine workers run, and which demo sites are loaded."""
+
+    database: Path
+    workers: int = 1
+    demos: tuple[str, ...] = ()
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """Return the service; knowledge, engine and database open when it starts and close when it stops."""
+
+    @asynccontextmanager
+    async def run(app: FastAPI) -> AsyncIterator[None]:
+        store = open_store(settings.database)
+        store_demos(store, settings.demos)
+        with open_desk(workers=settings.workers) as desk:
+            app.state.service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now)
+            yield
+        store.close()
+
+    app = FastAPI(
+        title="Ventsleuth",
+        version="1.0.0",
+        description=DESCRIPTION,
+        lifespan=run,
+        docs_url=None,
+        redoc_url=None,
+        generate_unique_id_function=lambda route: route.name,
+        license_info={"name": "MIT", "identifier": "MIT"},
+        servers=[{"url": "/", "description": "This service"}],
+    )
+    app.include_router(router)
+    app.include_router(health)
+    add_problem_handlers(app)
+    app.mount("/", StaticFiles(directory=PAGE, html=True), name="page")
+    tidy_document(app)
+    return app
+
+
+def store_demos(store: Store, names: tuple[str, ...]) -> None:
+    """Store the demo sites of these names, or all; one that is stored and unchanged is left as it is."""
+    for name in names:
+        site = load_demo(name)
+        description = describe_site(site)
+        kept = store.site(name)
+        if kept is None or kept.description != description:
+            store.put_site(name, site.name, description, demo=True)
+
+
+def describe_site(site: Site) -> dict[str, Any]:
+    """Return a site as the plain data it is stored and sent as."""
+    return site.model_dump(mode="json", by_alias=True, exclude_unset=True)

@@ -1,0 +1,105 @@
+"""The endpoints of the service, each a few lines over the steps that do the work."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Path, Query, Response
+
+from api.dependencies import ServiceDep
+from api.entries import describe_cause, list_symptoms
+from api.examples import DIAGNOSIS_EXAMPLES, SITE_EXAMPLE
+from api.runs import run_diagnosis
+from api.schemas import (
+    CauseEntryOut,
+    DiagnosisIn,
+    DiagnosisOut,
+    HealthOut,
+    PartOut,
+    ProblemOut,
+    SiteListOut,
+    SiteOut,
+    SiteSummaryOut,
+    SymptomListOut,
+)
+from diag.errors import UnknownSite
+from diag.site_file import site_from_data
+from diag.topology import read_topology
+
+PROBLEM: dict[int | str, dict[str, Any]] = {
+    "default": {"model": ProblemOut, "description": "What was wrong, by field."}
+}
+
+SiteId = Annotated[str, Path(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+CauseId = Annotated[str, Path(max_length=80)]
+
+router = APIRouter(prefix="/v1", responses=PROBLEM)
+health = APIRouter()
+
+
+@router.post("/diagnoses", tags=["diagnoses"])
+def create_diagnosis(
+    request: Annotated[DiagnosisIn, Body(openapi_examples=DIAGNOSIS_EXAMPLES)], service: ServiceDep
+) -> DiagnosisOut:
+    """Say what is most likely wrong, why, and what to check next. Nothing but the typed text is stored."""
+    return run_diagnosis(service, request)
+
+
+@router.get("/symptoms", tags=["knowledge"])
+def find_symptoms(
+    service: ServiceDep,
+    text: Annotated[str | None, Query(max_length=10_000, description="Words to understand.")] = None,
+    site: Annotated[str | None, Query(max_length=60, description="Site whose part names may occur.")] = None,
+) -> SymptomListOut:
+    """Return the symptoms the words can mean, best first, or all of them."""
+    return list_symptoms(service, text, site)
+
+
+@router.get("/causes/{cause_id}", tags=["knowledge"])
+def read_cause(cause_id: CauseId, service: ServiceDep) -> CauseEntryOut:
+    """Return what is known of a cause: how it shows, how to mend it and how to prove the repair."""
+    return describe_cause(service.desk.reasoner.knowledge, cause_id)
+
+
+@router.get("/sites", tags=["sites"])
+def list_sites(service: ServiceDep) -> SiteListOut:
+    """Return all stored sites."""
+    return SiteListOut(sites=[SiteSummaryOut(id=it.id, name=it.name, demo=it.demo) for it in service.store.sites()])
+
+
+@router.get("/sites/{site_id}", tags=["sites"])
+def read_site(site_id: SiteId, service: ServiceDep) -> SiteOut:
+    """Return a stored site with its description and the parts a symptom can be about."""
+    stored = service.store.site(site_id)
+    if stored is None:
+        raise UnknownSite(site_id, [it.id for it in service.store.sites()])
+    topology = read_topology(service.shelf.site(site_id))
+    parts = [PartOut(id=it, kind=kind, name=topology.name(it)) for it, kind in sorted(topology.kinds.items())]
+    return SiteOut(id=stored.id, name=stored.name, demo=stored.demo, description=dict(stored.description), parts=parts)
+
+
+@router.put("/sites/{site_id}", tags=["sites"], responses={201: {"model": SiteOut, "description": "Stored as new."}})
+def store_site(
+    site_id: SiteId,
+    description: Annotated[dict[str, Any], Body(openapi_examples=SITE_EXAMPLE)],
+    service: ServiceDep,
+    response: Response,
+) -> SiteOut:
+    """Store a description under an id, in place of the one before; a faulty one is refused with all its faults."""
+    site = site_from_data(description, site_id)
+    if service.store.put_site(site_id, site.name, description):
+        response.status_code = 201
+    return read_site(site_id, service)
+
+
+@health.get("/healthz", tags=["operation"])
+def read_health(service: ServiceDep) -> HealthOut:
+    """Say that the service runs, and with which knowledge."""
+    knowledge = service.desk.reasoner.knowledge
+    return HealthOut(
+        status="ok",
+        knowledge_version=knowledge.version,
+        symptoms=len(knowledge.symptoms),
+        causes=len(knowledge.causes),
+        checks=len(knowledge.checks),
+    )

@@ -1,0 +1,140 @@
+"""The names of one site's parts, as sets of words ready to be met in a text."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from pydantic import BaseModel
+
+from diag.topology import Topology
+from diag.words.cleaning import split_words
+
+HEADS = {
+    "drive": "drive drives motor motors actuator actuators opener openers positioner positioners mtr",
+    "window": "window windows pane sash flap casement",
+    "vent": "vent vents skylight skylights rooflight rooflights hatch dome ventilator",
+    "damper": "damper dampers",
+    "louvre": "louvre louvres louver louvers",
+    "switch": "switch switches",
+    "thermostat": "thermostat thermostats stat",
+    "sensor": "sensor sensors probe",
+    "detector": "detector detectors",
+    "point": "callpoint point",
+    "fan": "fan fans",
+    "output": "output outputs channel",
+    "controller": "controller controllers panel panels",
+    "link": "link",
+    "zone": "zone zones room rooms",
+    "cable": "cable cables lead leads trunk",
+    "box": "box boxes",
+    "lockout": "lockout lockouts",
+}
+_HEAD_OF = {word: head for head, words in HEADS.items() for word in words.split()}
+ORDINALS = {"first": "1", "1st": "1", "second": "2", "2nd": "2", "third": "3", "3rd": "3", "fourth": "4", "fifth": "5"}
+CARDINALS = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8"}
+PASSED_OVER = frozenset("the a an of in on at by no nr number my our that this".split())
+_QUIET_KINDS = frozenset({"cable", "junction", "lockout", "schedule"})
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """One name of a part: its words in order, its words as a set, and the head that says what it is."""
+
+    part: str
+    words: tuple[str, ...]
+    canon: frozenset[str]
+    head: str | None
+
+
+@dataclass(frozen=True)
+class SiteNames:
+    """All names of the parts of a site."""
+
+    by_first: Mapping[str, tuple[Name, ...]]
+    names: tuple[Name, ...]
+    ids: Mapping[str, str]
+    vocabulary: frozenset[str]
+    around: Mapping[str, frozenset[str]]
+    """Words of the place and the note of each part."""
+    kinds: Mapping[str, str]
+
+
+def build_site_names(topology: Topology) -> SiteNames:
+    """Return the names of a site's parts."""
+    names = tuple(name for part, it in topology.parts.items() for name in _names(part, it))
+    by_first: dict[str, list[Name]] = defaultdict(list)
+    for name in names:
+        by_first[name.words[0]].append(name)
+    around = {part: _around(it, topology) for part, it in topology.parts.items()}
+    said = {word for name in names for word in name.words} | {word for words in around.values() for word in words}
+    return SiteNames(
+        by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
+        names=names,
+        ids=_ids(topology),
+        vocabulary=frozenset(said),
+        around=around,
+        kinds=dict(topology.kinds),
+    )
+
+
+def canonical(word: str) -> str:
+    """Return the word that stands for all words of its kind: motor and actuator are both drive."""
+    return _HEAD_OF.get(word, word)
+
+
+def is_head(word: str) -> bool:
+    """Tell whether the word says what kind of part is meant."""
+    return word in _HEAD_OF
+
+
+def is_quiet(kind: str) -> bool:
+    """Tell whether parts of this kind are meant only when their whole name is said."""
+    return kind in _QUIET_KINDS
+
+
+def name_words(text: str) -> tuple[str, ...]:
+    """Return the words of a name that count, numbers as digits."""
+    words = (word.text for word in split_words(text) if not word.is_mark)
+    return tuple(ORDINALS.get(word, word) for word in words if word not in PASSED_OVER)
+
+
+def _names(part: str, described: BaseModel) -> Iterator[Name]:
+    given = [getattr(described, "name", None), *getattr(described, "also", ())]
+    for text in {alias for name in given if name for alias in _aliases(name)}:
+        words = name_words(text)
+        if words:
+            yield Name(part, words, frozenset(map(canonical, words)), _head(text, words))
+
+
+def _aliases(name: str) -> Iterable[str]:
+    """Return the name, what stands before its comma, and `the hall's drive` for `drive of the hall`."""
+    before_comma = name.partition(",")[0]
+    what, _, whose = name.partition(" of ")
+    return {name, before_comma, f"{whose} {what}"} if whose else {name, before_comma}
+
+
+def _head(text: str, words: tuple[str, ...]) -> str | None:
+    """Return what the part is: the first such word of `drive of ...` and `output 1, ...`, otherwise the last."""
+    heads = [canonical(word) for word in words if is_head(word)]
+    if not heads:
+        return None
+    return heads[0] if " of " in text or "," in text else heads[-1]
+
+
+def _around(described: BaseModel, topology: Topology) -> frozenset[str]:
+    place = topology.site.places.get(getattr(described, "place", None) or "")
+    texts = [getattr(described, "note", None)]
+    texts += [place.name, *place.also] if place else []
+    return frozenset(canonical(word) for text in texts if text for word in name_words(text))
+
+
+def _ids(topology: Topology) -> dict[str, str]:
+    """Return ids without their hyphens; a plain word such as `rain` does not count as an id."""
+    found: dict[str, str] = {}
+    for part, kind in topology.kinds.items():
+        has_digit = any(letter.isdigit() for letter in part)
+        if has_digit or len(part) <= 2 or ("-" in part and kind == "input"):
+            found[part.replace("-", "")] = part
+    return found

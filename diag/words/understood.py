@@ -1,0 +1,55 @@
+"""What was understood of a text, as values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from diag.observations import Observed
+from diag.words.spelling import Correction
+
+
+@dataclass(frozen=True, slots=True)
+class SaidTime:
+    """A command said to have been given: at a clock time such as `10:05`, or so many minutes ago."""
+
+    command: str
+    clock: str | None = None
+    minutes_ago: float | None = None
+    part: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """One thing that was understood, to be shown and corrected: its role, the words, and what they were taken for."""
+
+    role: str
+    words: str
+    meaning: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class PartQuestion:
+    """Words that could mean any of several parts of the site."""
+
+    words: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """All that was made of a text; `why_not` says kindly what to type when nothing was recognised."""
+
+    recognised: bool
+    symptoms: tuple[Observed, ...] = ()
+    clauses: tuple[tuple[Observed, ...], ...] = ()
+    told: frozenset[str] = frozenset()
+    said_times: tuple[SaidTime, ...] = ()
+    parts: tuple[str, ...] = ()
+    asks: tuple[PartQuestion, ...] = ()
+    frame: tuple[Chip, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    unrecognised: str | None = None
+    why_not: str | None = None
+    note: str | None = None
