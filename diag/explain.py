@@ -1,12 +1,10 @@
-"""Say why a cause is likely, why another is not, and why a check is worth making now."""
+"""Say why a cause is likely, and why another is not."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
-from diag.likelihoods import SOMETHING_ELSE, Floats
+from diag.likelihoods import SOMETHING_ELSE
 from diag.observations import Reason
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning
@@ -18,9 +16,6 @@ from diag.wording import bound_parts, fill_in, name_part, say_fact
 
 CLEAR_SHIFT = 1.25
 """A finding speaks for or against a cause when it shifts its odds by more than this."""
-
-LEADERS = 4
-"""How many of the likeliest causes a check is said to tell apart."""
 
 ELSE_NAME = "Something else"
 ELSE_SAYS = "A share is kept for what no entry describes; it grows when findings fit none of the causes."
@@ -110,16 +105,3 @@ def _explain_finding(reasoner: Reasoner, reasoning: Reasoning, place: int, weigh
 
 def _plain(label: str) -> str:
     return label.replace("{expect}", "as expected").rstrip(".")
-
-
-def why_now(reasoner: Reasoner, reasoning: Reasoning, probabilities: Floats, option: int, minutes: float) -> str:
-    """Return one sentence on what the check settles between the leading causes."""
-    leaders = [int(it) for it in np.argsort(-probabilities, kind="stable")[:LEADERS]]
-    chances = reasoning.options.chances[option]
-    pairs = [(one, other) for place, one in enumerate(leaders) for other in leaders[place + 1 :]]
-    names = {it: cause_name(reasoner, reasoning.hypotheses.open[it].cause) for it in leaders}
-    pairs = [(one, other) for one, other in pairs if names[one] != names[other]]
-    if not pairs:
-        return f"It confirms or clears “{names[leaders[0]]}” in about {minutes:.0f} minutes."
-    one, other = max(pairs, key=lambda it: abs(chances[it[0]] - chances[it[1]]).sum() * probabilities[it[1]])
-    return f"It tells “{names[one]}” from “{names[other]}” in about {minutes:.0f} minutes."

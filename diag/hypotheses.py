@@ -84,17 +84,19 @@ def gather(
 def _suspicions(firings: Iterable[Firing]) -> dict[Spot, list[Firing]]:
     found: dict[Spot, list[Firing]] = defaultdict(list)
     for firing in firings:
-        if firing.derived["part"] != UNKNOWN:
-            found[_spot(firing)].append(firing)
+        spot = _spot(firing)
+        if spot[1] != UNKNOWN:
+            found[spot].append(firing)
     return found
 
 
 def _spot(firing: Firing) -> Spot:
-    return str(firing.derived["cause"]), str(firing.derived["part"])
+    said = dict(firing.derived.fields)
+    return str(said["cause"]), str(said["part"])
 
 
 def _excluded(firings: Iterable[Firing], suspected: Iterable[Spot]) -> dict[Spot, Firing]:
-    by_spot = {_spot(firing): firing for firing in sorted(firings, reverse=True)}
+    by_spot = {_spot(firing): firing for firing in firings}
     excluded = {spot: by_spot.get(spot) or by_spot.get((spot[0], ANY_PART)) for spot in suspected}
     return {spot: firing for spot, firing in excluded.items() if firing}
 
@@ -122,7 +124,8 @@ def _symptoms_chance(
     words = knowledge.words
     by_sight: dict[Sight, float] = defaultdict(float)
     for firing in found:
-        sight = str(firing.derived["symptom"]), str(firing.derived["about"])
+        said = dict(firing.derived.fields)
+        sight = str(said["symptom"]), str(said["about"])
         word: Likelihood | None = entries[firing.rule].suspect
         by_sight[sight] = max(by_sight[sight], words.likelihood[word] if word else 0.0)
     chance = 1.0

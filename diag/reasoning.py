@@ -38,6 +38,9 @@ class Reasoning:
     places: tuple[str | None, ...]
     """Where each option is made; None where that does not matter or is not known."""
 
+    known: frozenset[int]
+    """The options that the case's own commands already answer."""
+
 
 def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoning:
     """Return the reasoning of a case, its findings still unweighed; raise UnknownSymptom or UnknownPart."""
@@ -49,7 +52,19 @@ def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoni
     hypotheses = gather(firings, reasoner.knowledge, reasoner.entries, seen, repaired)
     options = open_options(situation, hypotheses.open, reasoner.knowledge, reasoner.tables)
     places = tuple(place_of_check(reasoner, prepared, situation, *option) for option in options.options)
-    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places)
+    known = _known_already(reasoner.knowledge, situation, options)
+    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places, known)
+
+
+def _known_already(knowledge: Knowledge, situation: Situation, options: Options) -> frozenset[int]:
+    """Return the checks of a hold-off whose state the commands of the case tell."""
+    return frozenset(
+        place
+        for place, (check, part) in enumerate(options.options)
+        if knowledge.checks[check].expects == "hold-off"
+        and situation.scope.kind(part) == "zone"
+        and situation.hold_off(part).state in ("running", "over")
+    )
 
 
 def place_of_check(

@@ -9,6 +9,7 @@ import signal
 import socket
 import struct
 import time
+import zlib
 from collections.abc import Iterable
 from typing import Any
 
@@ -34,7 +35,7 @@ def serve(descriptor: int) -> None:
 
 
 def _answer_all(line: socket.socket) -> None:
-    build, chapters = pickle.loads(receive(line))
+    build, chapters = pickle.loads(zlib.decompress(receive(line)))
     try:
         engine = build(chapters)
     except (EngineFailed, EngineUnavailable) as error:

@@ -12,6 +12,7 @@ import subprocess
 import sys
 import threading
 import time
+import zlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import TracebackType
 from typing import Any, Self
@@ -114,7 +115,7 @@ class EnginePool:
     ) -> None:
         self._kinds = {name: _kinds_asked(plans) for name, plans in plan_chapters(chapters).items()}
         self._limit_s = limit_s
-        self._order = pickle.dumps((build, _shared(chapters)))
+        self._order = zlib.compress(pickle.dumps((build, _shared(chapters))), level=1)
         self._lock = threading.Lock()
         self._closed = False
         self._workers = {Worker(self._order) for _ in range(workers)}

@@ -47,21 +47,21 @@ def meets(test: rules.Test, **fields: str | float) -> bool:
     return bool(Engine({"all": [made]}).run("all", [fact("thing", fields)]))
 
 
-def test_a_firing_names_the_rule_its_premises_in_the_order_of_the_conditions_and_what_follows():
+def test_a_firing_names_the_rule_its_premises_in_the_order_of_the_conditions_and_what_follows() -> None:
     assert Engine({"all": [SUPPLY]}).run("all", FACTS) == EXPECTED[1:]
 
 
-def test_a_derived_fact_meets_conditions_like_a_given_one():
+def test_a_derived_fact_meets_conditions_like_a_given_one() -> None:
     assert Engine({"all": [NEIGHBOUR, SUPPLY]}).run("all", FACTS) == EXPECTED
 
 
-def test_the_order_and_number_of_equal_facts_make_no_difference():
+def test_the_order_and_number_of_equal_facts_make_no_difference() -> None:
     engine = Engine({"all": [SUPPLY, NEIGHBOUR]})
 
     assert {engine.run("all", (*order, order[0])) for order in itertools.permutations(FACTS)} == {EXPECTED}
 
 
-def test_the_same_evaluation_in_another_process_gives_the_same_bytes():
+def test_the_same_evaluation_in_another_process_gives_the_same_bytes() -> None:
     program = "from tests.diag.test_engine import *; print(Engine({'all': [SUPPLY, NEIGHBOUR]}).run('all', FACTS))"
     outputs = {
         subprocess.run(
@@ -72,7 +72,7 @@ def test_the_same_evaluation_in_another_process_gives_the_same_bytes():
     assert outputs == {f"{EXPECTED}\n".encode()}
 
 
-def test_threads_share_an_engine_and_get_their_own_answers():
+def test_threads_share_an_engine_and_get_their_own_answers() -> None:
     engine = Engine({"all": [SUPPLY, NEIGHBOUR]})
     wrong: list[object] = []
 
@@ -92,7 +92,7 @@ def test_threads_share_an_engine_and_get_their_own_answers():
     assert wrong == []
 
 
-def test_chapters_keep_to_themselves():
+def test_chapters_keep_to_themselves() -> None:
     engine = Engine({"first": [SUPPLY], "second": [NEIGHBOUR], "empty": []})
 
     assert engine.run("first", FACTS) == EXPECTED[1:]
@@ -102,13 +102,13 @@ def test_chapters_keep_to_themselves():
         engine.run("third", FACTS)
 
 
-def test_a_derived_fact_that_was_given_is_not_a_second_fact():
+def test_a_derived_fact_that_was_given_is_not_a_second_fact() -> None:
     circle = Rule("circle", (SUSPECTED,), Template("suspicion", (("part", "$part"), ("cause", "supply-low"))))
 
     assert Engine({"all": [circle]}).run("all", [SUSPICION]) == (Firing("circle", (SUSPICION,), SUSPICION),)
 
 
-def test_a_rule_woken_late_still_sees_the_facts_given_first():
+def test_a_rule_woken_late_still_sees_the_facts_given_first() -> None:
     pairs = tuple(Condition("drive", (rules.Test("output", "same-as", "x"),)) for _ in range(2))
     late = Rule("late", (SUSPECTED, *pairs), Template("pair", (("at", "$x"),)))
     firings = Engine({"all": [late, SUPPLY]}).run("all", FACTS)
@@ -136,7 +136,7 @@ def test_a_rule_woken_late_still_sees_the_facts_given_first():
 )
 def test_each_operator_compares_what_it_says(
     operator: rules.Operator, constant: str | float, met: list[str | float], unmet: list[str | float]
-):
+) -> None:
     test = rules.Test("field", operator, constant)
 
     assert [meets(test, field=value) for value in met] == [True] * len(met)
@@ -144,7 +144,7 @@ def test_each_operator_compares_what_it_says(
     assert not meets(test, other="dead")
 
 
-def test_two_bounds_on_one_field_enclose_a_range():
+def test_two_bounds_on_one_field_enclose_a_range() -> None:
     between = (rules.Test("v", "above", 18.0), rules.Test("v", "at-most", 24.0))
     engine = Engine({"all": [Rule("R", (Condition("output", between),), Template("fine", ()))]})
     inside = [value for value in (17.0, 18.0, 18.5, 24.0, 24.5) if engine.run("all", [fact("output", {"v": value})])]
@@ -152,7 +152,7 @@ def test_two_bounds_on_one_field_enclose_a_range():
     assert inside == [18.5, 24.0]
 
 
-def test_a_variable_named_twice_in_one_condition_asks_for_equal_text():
+def test_a_variable_named_twice_in_one_condition_asks_for_equal_text() -> None:
     itself = Condition("cable", (rules.Test("from", "same-as", "x"), rules.Test("to", "same-as", "x")))
     engine = Engine({"all": [Rule("R", (itself,), Template("loop", (("at", "$x"),)))]})
     cables = [fact("cable", {"from": "a", "to": end}) for end in ("a", "b", 1.0)]
@@ -160,21 +160,21 @@ def test_a_variable_named_twice_in_one_condition_asks_for_equal_text():
     assert [one.derived for one in engine.run("all", cables)] == [fact("loop", {"at": "a"})]
 
 
-def test_a_variable_may_be_written_with_its_dollar_sign():
+def test_a_variable_may_be_written_with_its_dollar_sign() -> None:
     marked = Condition("drive", (rules.Test("output", "same-as", "$part"),))
     engine = Engine({"all": [Rule("R", (marked,), Template("seen", (("part", "$part"),)))]})
 
     assert engine.run("all", [LIVE_DRIVE])[0].derived == fact("seen", {"part": "output-1"})
 
 
-def test_numbers_sort_before_text_in_one_field():
+def test_numbers_sort_before_text_in_one_field() -> None:
     engine = Engine({"all": [Rule("R", (Condition("drive"),), Template("seen", ()))]})
     facts = [fact("drive", {"v": value}) for value in ("b", 2.0, "a", 1.0)]
 
     assert [one.premises[0]["v"] for one in engine.run("all", facts)] == [1.0, 2.0, "a", "b"]
 
 
-def test_facts_come_back_in_normal_form():
+def test_facts_come_back_in_normal_form() -> None:
     engine = Engine({"all": [Rule("R", (Condition("caf\u00e9"),), Template("seen", ()))]})
     given = Fact("cafe\u0301", (("e\u0301", "e\u0301"), ("minus", -0.0), ("whole", 3)))
     premise = engine.run("all", [given])[0].premises[0]
@@ -182,12 +182,12 @@ def test_facts_come_back_in_normal_form():
     assert repr(premise) == repr(fact("caf\u00e9", {"\u00e9": "\u00e9", "minus": 0.0, "whole": 3.0}))
 
 
-def test_a_fact_nobody_asks_about_is_checked_all_the_same():
+def test_a_fact_nobody_asks_about_is_checked_all_the_same() -> None:
     with pytest.raises(FactRefused, match="fact 'unread'"):
         Engine({"all": [SUPPLY]}).run("all", [fact("unread", {"v": float("nan")})])
 
 
-def test_everything_wrong_with_the_rules_is_said_at_once_by_name():
+def test_everything_wrong_with_the_rules_is_said_at_once_by_name() -> None:
     then = Template("seen", ())
     wrong = [
         Rule("empty", (), then),
@@ -206,7 +206,7 @@ def test_everything_wrong_with_the_rules_is_said_at_once_by_name():
     ]
 
 
-def test_identities_never_share_a_hash_with_each_other_or_the_session():
+def test_identities_never_share_a_hash_with_each_other_or_the_session() -> None:
     identities = Identities()
     for _ in range(3):
         session = identities.session()
@@ -215,7 +215,7 @@ def test_identities_never_share_a_hash_with_each_other_or_the_session():
         assert len({property_hash(text) for text in (*texts, f"sid-{session}", "0")}) == 30_002
 
 
-def test_one_module_imports_the_engine_package():
+def test_one_module_imports_the_engine_package() -> None:
     importers = {
         path.name
         for folder in ("diag", "knowledge", "api")
@@ -238,14 +238,14 @@ def imported(path: Path) -> set[str]:
     return {name.replace("_", ".").split(".")[0] for name in names}
 
 
-def test_the_loader_flags_are_put_back_after_the_import():
+def test_the_loader_flags_are_put_back_after_the_import() -> None:
     program = "import sys; a = sys.getdlopenflags(); import tests.diag.test_engine as t; t.Engine({}); "
     child = [sys.executable, "-c", program + "print(a == sys.getdlopenflags())"]
 
     assert subprocess.run(child, cwd=ROOT, capture_output=True, text=True, check=True).stdout == "True\n"
 
 
-def test_a_package_that_was_not_built_says_what_to_install():
+def test_a_package_that_was_not_built_says_what_to_install() -> None:
     program = """
 import sys
 sys.modules["durable_rules_engine"] = None

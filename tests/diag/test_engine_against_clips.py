@@ -91,7 +91,7 @@ def made_sessions(seed: int) -> Iterator[tuple[Sequence[Rule], Engine, ClipsEngi
             yield program, engine, oracle, made_session(choose)
 
 
-def test_every_firing_agrees_with_clips_and_with_a_naive_matcher():
+def test_every_firing_agrees_with_clips_and_with_a_naive_matcher() -> None:
     sessions = firings = chained = 0
     for program, engine, oracle, facts in made_sessions(2024):
         ours = engine.run("all", facts)
@@ -106,7 +106,7 @@ def test_every_firing_agrees_with_clips_and_with_a_naive_matcher():
     assert chained > sessions / 10
 
 
-def test_many_rules_at_once_agree_too():
+def test_many_rules_at_once_agree_too() -> None:
     choose = random.Random(7)
     program: list[Rule] = []
     while len(program) < 250:

@@ -38,7 +38,7 @@ def fired(made: list[Rule], *facts: Fact) -> list[str]:
     return [firing.rule for firing in Engine({"all": made}).run("all", facts)]
 
 
-def test_a_session_in_which_no_rule_fires_can_be_dropped():
+def test_a_session_in_which_no_rule_fires_can_be_dropped() -> None:
     died = run_child("""
 host = quiet_host({"r": [{"m": {"v": 1}}]}, lambda c: None)
 for sid in range(200):
@@ -59,7 +59,7 @@ print({engine.run("all", [fact("drive", {"v": 1.0}), fact("other", {})]) for _ i
 
 
 @pytest.mark.parametrize("second", [{"w": 1}, {"v": 1}], ids=["unmatched", "duplicate"])
-def test_a_useless_fact_does_not_keep_the_others_from_firing(second: dict[str, int]):
+def test_a_useless_fact_does_not_keep_the_others_from_firing(second: dict[str, int]) -> None:
     seen: list[Any] = []
     host = quiet_host({"r": [{"m": {"v": 1}}]}, lambda c: seen.append(c.m))
     with pytest.raises((durable.MessageNotHandledException, durable.MessageObservedException)):
@@ -71,7 +71,7 @@ def test_a_useless_fact_does_not_keep_the_others_from_firing(second: dict[str, i
     assert fired([rule("R", Condition("drive", (rules.Test("v", "is", 1.0),)))], useful, useless) == ["R"]
 
 
-def test_two_evaluations_are_both_answered():
+def test_two_evaluations_are_both_answered() -> None:
     seen: list[str] = []
     host = quiet_host({"r": [{"m": {"v": 1}}]}, lambda c: seen.append(c.s.sid))
     host.assert_facts("rules", [{"sid": "1", "v": 1}, {"sid": "2", "v": 1}])
@@ -81,7 +81,7 @@ def test_two_evaluations_are_both_answered():
     assert [len(engine.run("all", [fact("drive", {"id": name})])) for name in "12"] == [1, 1]
 
 
-def test_states_do_not_pile_up():
+def test_states_do_not_pile_up() -> None:
     kept = run_child("""
 host = quiet_host({"r": [{"m": {"v": 1}}]}, lambda c: None)
 for sid in range(2000):
@@ -101,7 +101,7 @@ def resident_bytes() -> int:
     return int(Path("/proc/self/statm").read_text().split()[1]) * 4096
 
 
-def test_rules_are_compiled_once_and_two_thousand_evaluations_cost_little_memory():
+def test_rules_are_compiled_once_and_two_thousand_evaluations_cost_little_memory() -> None:
     grown = run_child("""
 from pathlib import Path
 size = lambda: int(Path("/proc/self/statm").read_text().split()[1]) * 4096
@@ -123,7 +123,7 @@ print(size() - first)
     assert resident_bytes() - before < 15_000_000
 
 
-def test_no_threads_race_for_the_firings():
+def test_no_threads_race_for_the_firings() -> None:
     before = threading.active_count()
     host = durable.Host({})
     assert threading.active_count() == before + 2
@@ -133,7 +133,7 @@ def test_no_threads_race_for_the_firings():
     assert threading.active_count() <= before + 2
 
 
-def test_a_failure_while_firing_is_not_swallowed():
+def test_a_failure_while_firing_is_not_swallowed() -> None:
     def leave(_: Any) -> None:
         raise SystemExit(3)
 
@@ -152,7 +152,7 @@ def test_a_failure_while_firing_is_not_swallowed():
 
 
 @pytest.mark.parametrize("again", [{"v": 1}, {"w": 1}], ids=["known", "unmatched"])
-def test_a_known_or_useless_derived_fact_does_not_end_a_firing_halfway(again: dict[str, int]):
+def test_a_known_or_useless_derived_fact_does_not_end_a_firing_halfway(again: dict[str, int]) -> None:
     reached: list[int] = []
 
     def derive(c: Any) -> None:
@@ -169,21 +169,21 @@ def test_a_known_or_useless_derived_fact_does_not_end_a_firing_halfway(again: di
     assert fired([once, useless, later], fact("drive", {"v": 1.0}), fact("lamp", {})) == ["A", "B", "C"]
 
 
-def test_facts_that_read_alike_stay_apart():
+def test_facts_that_read_alike_stay_apart() -> None:
     assert fire({"r": ANY_V}, [{"v": 1}, {"v": "1"}]) == ["MessageObservedException", "r"]
 
     facts = [fact("drive", {"v": value}) for value in (1.0, "1", "1.0", "true")]
     assert fired([rule("R", Condition("drive"))], *facts) == ["R"] * 4
 
 
-def test_a_field_called_id_is_a_field_like_any_other():
+def test_a_field_called_id_is_a_field_like_any_other() -> None:
     assert fire({"r": ANY_V}, [{"id": "x", "v": 1}, {"id": "x", "v": 2}]) == ["MessageObservedException", "r"]
 
     facts = [fact("drive", {"id": "x", "sid": "1", "v": value}) for value in (1.0, 2.0)]
     assert fired([rule("R", Condition("drive", (rules.Test("id", "is", "x"),)))], *facts) == ["R", "R"]
 
 
-def test_facts_and_fields_whose_names_share_a_hash_stay_apart():
+def test_facts_and_fields_whose_names_share_a_hash_stay_apart() -> None:
     assert property_hash("f6059") == property_hash("f264602")
     assert fire({"r": ANY_V}, [{"id": "f6059", "v": 1}, {"id": "f264602", "v": 1}])[0] != "r"
     assert fire({"r": [{"m": {"f6059": 1}}]}, [{"f264602": 1}]) == ["r"]
@@ -194,7 +194,7 @@ def test_facts_and_fields_whose_names_share_a_hash_stay_apart():
     assert fired(made, *facts) == ["R", "R"]
 
 
-def test_whole_numbers_and_floats_are_one_type():
+def test_whole_numbers_and_floats_are_one_type() -> None:
     assert fire({"r": SAME_V}, [{"k": "a", "v": 4}, {"k": "b", "v": 4.0}]) == []
     assert fire({"r": [{"m": {"v": 1}}]}, [{"v": True}]) == ["r"]
 
@@ -204,7 +204,7 @@ def test_whole_numbers_and_floats_are_one_type():
         fired(made, Fact("drive", (("v", True),)))
 
 
-def test_a_number_joins_no_text_and_numbers_do_not_join():
+def test_a_number_joins_no_text_and_numbers_do_not_join() -> None:
     assert fire({"r": SAME_V}, [{"k": "a", "v": 4}, {"k": "b", "v": "4"}]) == ["r"]
 
     joined = (rules.Test("v", "same-as", "x"),)
@@ -215,7 +215,7 @@ def test_a_number_joins_no_text_and_numbers_do_not_join():
 
 
 @pytest.mark.parametrize("value", [1e-07, 1e16, -2.5e-300])
-def test_numbers_with_an_exponent_are_compared(value: float):
+def test_numbers_with_an_exponent_are_compared(value: float) -> None:
     if "." not in repr(value):
         with pytest.raises(Exception, match="error code: 204"):
             fire({"r": ANY_V}, [{"v": value}])
@@ -231,7 +231,7 @@ def test_numbers_with_an_exponent_are_compared(value: float):
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
-def test_a_number_that_is_none_is_refused_with_its_name(value: float):
+def test_a_number_that_is_none_is_refused_with_its_name(value: float) -> None:
     if value != value:
         assert fire({"r": [{"m": {"v": None}}]}, [{"v": value}]) == ["r"]
     else:
@@ -244,7 +244,7 @@ def test_a_number_that_is_none_is_refused_with_its_name(value: float):
         fired([rule("R", Condition("drive", (rules.Test("v", "above", value),)))])
 
 
-def test_text_is_never_above_a_number():
+def test_text_is_never_above_a_number() -> None:
     assert fire({"r": [{"m": {"$gt": {"v": 4.0}}}]}, [{"v": "unknown"}]) == ["r"]
 
     above = rule("above", Condition("drive", (rules.Test("v", "above", 4.0),)))
@@ -252,7 +252,7 @@ def test_text_is_never_above_a_number():
     assert fired([above, below], *(fact("drive", {"v": text}) for text in ("unknown", "9", "!", ""))) == []
 
 
-def test_arithmetic_is_no_part_of_the_rule_language():
+def test_arithmetic_is_no_part_of_the_rule_language() -> None:
     half = {"m": {"v": {"$div": {"$l": {"$m": "a"}, "$r": 2}}}}
     assert fire({"r": [half]}, [{"v": 1, "a": 3}]) == ["r"]
 
@@ -260,7 +260,7 @@ def test_arithmetic_is_no_part_of_the_rule_language():
         fired([rule("R", Condition("drive", (rules.Test("v", "divided-by", 2.0),)))])  # type: ignore[arg-type]
 
 
-def test_a_missing_field_meets_no_test_and_none_is_refused():
+def test_a_missing_field_meets_no_test_and_none_is_refused() -> None:
     assert fire({"r": [{"m": {"v": None}}]}, [{"v": None}]) == ["r"]
     assert fire({"r": [{"m": {"$neq": {"v": 1}}}], "seen": [{"m": {"k": 1}}]}, [{"k": 1}]) == ["seen"]
 
@@ -270,7 +270,7 @@ def test_a_missing_field_meets_no_test_and_none_is_refused():
         fired(made, Fact("drive", (("v", None),)))  # type: ignore[arg-type]
 
 
-def test_one_fact_never_meets_two_conditions_of_a_rule():
+def test_one_fact_never_meets_two_conditions_of_a_rule() -> None:
     assert fire({"r": [{"a": {"k": "x"}}, {"b": {"v": 1}}], "seen": [{"m": {"k": "x"}}]}, [{"k": "x", "v": 1}]) == [
         "seen"
     ]
@@ -280,7 +280,7 @@ def test_one_fact_never_meets_two_conditions_of_a_rule():
     assert fired(made, fact("drive", {"id": "1"}), fact("drive", {"id": "2"})) == ["R", "R"]
 
 
-def test_absence_depends_on_order_there_and_cannot_be_asked_for_here():
+def test_absence_depends_on_order_there_and_cannot_be_asked_for_here() -> None:
     unless = [{"a": {"k": "a"}}, {"b$not": {"k": "b"}}]
     assert fire({"r": unless}, [{"k": "a"}, {"k": "b"}]) == ["r"]
     assert fire({"r": unless}, [{"k": "b"}, {"k": "a"}]) == []
@@ -290,7 +290,7 @@ def test_absence_depends_on_order_there_and_cannot_be_asked_for_here():
         fired([rule("R", Condition("drive", (rules.Test("v", "absent", "a"),)))])  # type: ignore[arg-type]
 
 
-def test_what_followed_from_a_fact_goes_with_it():
+def test_what_followed_from_a_fact_goes_with_it() -> None:
     def derive(c: Any) -> None:
         c.assert_fact({"derived": 1})
 
@@ -306,7 +306,7 @@ def test_what_followed_from_a_fact_goes_with_it():
     assert engine.run("all", []) == ()
 
 
-def test_broken_text_is_refused_with_its_name_and_composed_text_equals_decomposed():
+def test_broken_text_is_refused_with_its_name_and_composed_text_equals_decomposed() -> None:
     with pytest.raises(Exception, match="Invalid argument"):
         fire({"r": ANY_V}, [{"v": "\ud800"}])
     assert fire({"r": [{"m": {"v": "caf\u00e9"}}], "seen": ANY_V}, [{"v": "cafe\u0301"}]) == ["seen"]
@@ -317,7 +317,7 @@ def test_broken_text_is_refused_with_its_name_and_composed_text_equals_decompose
         fired(made, fact("drive", {"v": "\ud800"}))
 
 
-def test_text_is_compared_to_its_end():
+def test_text_is_compared_to_its_end() -> None:
     much = "x" * 65536
     assert fire({"r": [{"m": {"v": much}}]}, [{"v": "y" * 65536}]) == ["r"]
     assert fire({"r": [{"m": {"$lt": {"v": "ab c"}}}], "seen": ANY_V}, [{"v": "ab"}]) == ["seen"]
@@ -330,14 +330,14 @@ def test_text_is_compared_to_its_end():
 
 
 @pytest.mark.parametrize("text", ['"', "\\", "'", "\n", "\0", "a,b}]", "$x", "{}", "\U0001f6aa"])
-def test_any_text_joins_itself_only(text: str):
+def test_any_text_joins_itself_only(text: str) -> None:
     joined = (rules.Test("v", "same-as", "x"),)
     made = [rule("R", Condition("drive", joined), Condition("output", joined))]
     assert fired(made, fact("drive", {"v": text}), fact("output", {"v": text})) == ["R"]
     assert fired(made, fact("drive", {"v": text}), fact("output", {"v": text + "."})) == []
 
 
-def test_a_choice_does_not_switch_off_the_join_beside_it():
+def test_a_choice_does_not_switch_off_the_join_beside_it() -> None:
     choice = {"$and": [{"$or": [{"k": "b"}, {"k": "c"}]}, {"v": {"a": "v"}}]}
     assert fire({"r": [{"a": {"k": "a"}}, {"b": choice}]}, [{"k": "a", "v": "1"}, {"k": "b", "v": "2"}]) == ["r"]
 
@@ -348,7 +348,7 @@ def test_a_choice_does_not_switch_off_the_join_beside_it():
     assert fired(made, fact("drive", {"v": "1"}), fact("output", {"k": "b", "v": "1"})) == ["R"]
 
 
-def test_rules_that_tie_come_out_sorted():
+def test_rules_that_tie_come_out_sorted() -> None:
     same = [{"m": {"v": 1}}]
     assert fire(dict.fromkeys("cab", same), [{"v": 1}]) == ["a", "b", "c"]
 
@@ -358,7 +358,7 @@ def test_rules_that_tie_come_out_sorted():
     assert ordered == [("a", "a"), ("a", "b"), ("b", "a"), ("b", "b"), ("c", "a"), ("c", "b")]
 
 
-def test_many_rules_join_the_same_kind_of_fact():
+def test_many_rules_join_the_same_kind_of_fact() -> None:
     with pytest.raises(Exception, match="error code: 303"):
         fire({f"r{i}": SAME_V for i in range(65)}, [{"k": "a", "v": "1"}, {"k": "b", "v": "1"}])
 
@@ -367,7 +367,7 @@ def test_many_rules_join_the_same_kind_of_fact():
     assert fired(made, fact("drive", {"v": "1"}), fact("output", {"v": "1"})) == [one.code for one in made]
 
 
-def test_many_rules_ask_exactly_the_same():
+def test_many_rules_ask_exactly_the_same() -> None:
     program = 'fire({f"r{i}": [{"m": {"v": 1}}] for i in range(COUNT)}, [{"v": 1}])'
     codes = {count: run_child(program.replace("COUNT", str(count))).returncode for count in (255, 256, 257)}
     assert codes[255] == 0
@@ -377,7 +377,7 @@ def test_many_rules_ask_exactly_the_same():
     assert fired(made, fact("drive", {})) == [one.code for one in made]
 
 
-def test_many_constants_are_compared_with_one_field():
+def test_many_constants_are_compared_with_one_field() -> None:
     with pytest.raises(Exception, match="error code: 303"):
         fire({f"r{i}": [{"m": {"v": f"c{i}"}}] for i in range(512)}, [{"v": "c1"}])
     with pytest.raises(subprocess.TimeoutExpired):
@@ -388,7 +388,7 @@ def test_many_constants_are_compared_with_one_field():
     assert fired(made, fact("drive", {"v": "c1499", "n": 98.0})) == ["R1499", *(f"S{i:02}" for i in range(99))]
 
 
-def test_many_rules_and_kinds_fit_a_chapter():
+def test_many_rules_and_kinds_fit_a_chapter() -> None:
     over = run_child("""
 rules = {f"r{i}": [{"m": {"$and": [{"k": f"k{i // 60}"}, {"v": i}]}}] for i in range(4097)}
 fire(rules, [])
@@ -399,7 +399,7 @@ fire(rules, [])
     assert fired(made, fact("kind-4999", {"v": "a"}), fact("kind-7", {"v": "a"})) == ["R4999", "R7"]
 
 
-def test_a_fact_may_have_many_fields():
+def test_a_fact_may_have_many_fields() -> None:
     wide: dict[str, str | float] = {f"p{i}": float(i) for i in range(300)}
     with pytest.raises(Exception, match="error code: 302"):
         fire({"r": [{"m": {"p1": 1}}]}, [wide])
@@ -408,7 +408,7 @@ def test_a_fact_may_have_many_fields():
     assert fired([rule("R", Condition("drive", tests))], fact("drive", wide)) == ["R"]
 
 
-def test_a_rule_with_too_many_conditions_is_refused_by_name():
+def test_a_rule_with_too_many_conditions_is_refused_by_name() -> None:
     with pytest.raises(Exception, match="error code: 304"):
         fire({"r": [{f"m{i}": {"k": i}} for i in range(17)]}, [{"k": i} for i in range(17)])
 
@@ -419,7 +419,7 @@ def test_a_rule_with_too_many_conditions_is_refused_by_name():
         fired([rule("R", *conditions)])
 
 
-def test_a_condition_with_too_many_joins_is_refused_by_name():
+def test_a_condition_with_too_many_joins_is_refused_by_name() -> None:
     def joined(count: int) -> list[Rule]:
         tests = tuple(rules.Test(f"f{i}", "same-as", f"x{i}") for i in range(count))
         return [rule("R", Condition("drive", tests), Condition("output", tests))]
@@ -431,7 +431,7 @@ def test_a_condition_with_too_many_joins_is_refused_by_name():
 
 
 @pytest.mark.skipif(sys.version_info < (3, 13), reason="the missing function was removed in Python 3.13")
-def test_the_package_cannot_be_imported_plainly_where_a_function_is_missing():
+def test_the_package_cannot_be_imported_plainly_where_a_function_is_missing() -> None:
     command = [sys.executable, "-c", "import durable_rules_engine"]
     plain = subprocess.run(command, capture_output=True, text=True, check=False)
     assert "undefined symbol: PyEval_CallObject" in plain.stderr

@@ -39,14 +39,14 @@ def is_running(pid: int) -> bool:
     return True
 
 
-def test_a_pool_answers_what_the_engine_answers():
+def test_a_pool_answers_what_the_engine_answers() -> None:
     with EnginePool(CHAPTERS) as pool:
         assert pool.run("all", FACTS) == Engine(CHAPTERS).run("all", FACTS) == EXPECTED
         assert pool.run("all", []) == ()
 
 
 @pytest.mark.parametrize("how", DEADLY)
-def test_a_request_that_meets_a_crash_is_answered_by_a_fresh_worker(pool: EnginePool, how: str, tmp_path: Path):
+def test_a_request_that_meets_a_crash_is_answered_by_a_fresh_worker(pool: EnginePool, how: str, tmp_path: Path) -> None:
     crash = fact("crash", {"how": how, "once": str(tmp_path / "done")})
     answer = pool.run("crash", [*FACTS, crash])
 
@@ -55,14 +55,14 @@ def test_a_request_that_meets_a_crash_is_answered_by_a_fresh_worker(pool: Engine
 
 
 @pytest.mark.parametrize("how", DEADLY)
-def test_a_request_that_always_crashes_is_given_up_and_the_next_is_answered(pool: EnginePool, how: str):
+def test_a_request_that_always_crashes_is_given_up_and_the_next_is_answered(pool: EnginePool, how: str) -> None:
     with pytest.raises(EngineUnavailable, match="the engine failed twice on this request"):
         pool.run("crash", [fact("crash", {"how": how})])
 
     assert pool.run("all", FACTS) == EXPECTED
 
 
-def test_a_crash_loses_no_request_of_other_threads(pool: EnginePool):
+def test_a_crash_loses_no_request_of_other_threads(pool: EnginePool) -> None:
     answers: list[object] = []
 
     def ask() -> None:
@@ -79,7 +79,7 @@ def test_a_crash_loses_no_request_of_other_threads(pool: EnginePool):
     assert answers == [EXPECTED] * 240
 
 
-def test_a_worker_killed_from_outside_is_replaced(pool: EnginePool):
+def test_a_worker_killed_from_outside_is_replaced(pool: EnginePool) -> None:
     before = pool.pids
     for pid in before:
         os.kill(pid, signal.SIGKILL)
@@ -89,7 +89,7 @@ def test_a_worker_killed_from_outside_is_replaced(pool: EnginePool):
     assert pool.pids != before
 
 
-def test_a_worker_killed_in_the_middle_of_a_request_is_replaced():
+def test_a_worker_killed_in_the_middle_of_a_request_is_replaced() -> None:
     with EnginePool(CHAPTERS, limit_s=5.0, build=CrashingEngine) as pool:
         pool.run("all", FACTS)
         killer = threading.Timer(0.2, os.kill, (pool.pids[0], signal.SIGKILL))
@@ -103,7 +103,7 @@ def test_a_worker_killed_in_the_middle_of_a_request_is_replaced():
         assert time.monotonic() - started < 4.0
 
 
-def test_a_worker_that_stands_still_is_replaced(pool: EnginePool):
+def test_a_worker_that_stands_still_is_replaced(pool: EnginePool) -> None:
     for pid in pool.pids:
         os.kill(pid, signal.SIGSTOP)
     much = [fact("drive", {"id": str(i), "state": "x" * 100}) for i in range(20_000)]
@@ -111,7 +111,7 @@ def test_a_worker_that_stands_still_is_replaced(pool: EnginePool):
     assert pool.run("all", much) == ()
 
 
-def test_a_busy_pool_says_so_in_time():
+def test_a_busy_pool_says_so_in_time() -> None:
     with EnginePool(CHAPTERS, limit_s=0.5, build=CrashingEngine) as pool:
         pool.run("all", FACTS)
         slow = threading.Thread(target=ignore_failure, args=(pool,))
@@ -128,7 +128,7 @@ def ignore_failure(pool: EnginePool) -> None:
         pool.run("crash", [fact("crash", {"how": "hangs"})])
 
 
-def test_what_the_caller_got_wrong_is_said_without_a_worker(pool: EnginePool):
+def test_what_the_caller_got_wrong_is_said_without_a_worker(pool: EnginePool) -> None:
     before = pool.pids
     with pytest.raises(FactRefused):
         pool.run("all", [fact("drive", {"v": float("nan")})])
@@ -139,7 +139,7 @@ def test_what_the_caller_got_wrong_is_said_without_a_worker(pool: EnginePool):
     assert pool.pids == before
 
 
-def test_closing_ends_the_workers():
+def test_closing_ends_the_workers() -> None:
     with EnginePool(CHAPTERS, workers=2) as pool:
         pids = pool.pids
     assert not any(map(is_running, pids))
@@ -147,7 +147,7 @@ def test_closing_ends_the_workers():
         pool.run("all", FACTS)
 
 
-def test_workers_end_with_the_process_that_started_them():
+def test_workers_end_with_the_process_that_started_them() -> None:
     program = """
 import os, sys
 from diag.workers import EnginePool
@@ -168,7 +168,7 @@ os.kill(os.getpid(), 9)
     assert not any(map(is_running, pids))
 
 
-def test_a_worker_without_the_engine_package_says_what_to_install():
+def test_a_worker_without_the_engine_package_says_what_to_install() -> None:
     with EnginePool(CHAPTERS, build=build_without_package) as pool:
         for _ in range(2):
             with pytest.raises(EngineUnavailable, match="gcc and python3-dev"):
@@ -180,7 +180,7 @@ def build_without_package(chapters: dict[str, list[Rule]]) -> Engine:
     return Engine(chapters)
 
 
-def test_a_worker_stays_small():
+def test_a_worker_stays_small() -> None:
     with EnginePool(CHAPTERS) as pool:
         drives = [fact("drive", {"id": str(i), "state": "dead", "output": f"output-{i // 4}"}) for i in range(3000)]
         outputs = [fact("output", {"id": f"output-{i}", "voltage_v": 12.0}) for i in range(750)]
