@@ -43,7 +43,11 @@ class Test:
 
     The first condition that mentions a variable binds it; every later mention must be equal to it.
     Variables compare text fields only; above, at-least, below and at-most compare float fields with float constants.
+    A fact that lacks the field meets no test, is-not included; `unknown` is a text like any other.
     """
+
+    __test__ = False
+    """Not a test case, whatever a test runner makes of the name."""
 
     field: str
     operator: Operator
