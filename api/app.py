@@ -12,7 +12,9 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from api.body_limit import with_body_limit
 from api.dependencies import Service
+from api.headers import with_headers
 from api.openapi_document import tidy_document
 from api.problems import add_problem_handlers
 from api.routes import health, router
@@ -59,6 +61,8 @@ def create_app(settings: Settings) -> FastAPI:
         license_info={"name": "MIT", "identifier": "MIT"},
         servers=[{"url": "/", "description": "This service"}],
     )
+    app.add_middleware(with_body_limit)
+    app.add_middleware(with_headers)
     app.include_router(router)
     app.include_router(health)
     add_problem_handlers(app)

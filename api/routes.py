@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Path, Query, Response
+from fastapi import APIRouter, Body, Depends, Path, Query, Response
 
 from api.dependencies import ServiceDep
 from api.entries import describe_cause, list_symptoms
@@ -22,6 +22,7 @@ from api.schemas import (
     SiteSummaryOut,
     SymptomListOut,
 )
+from api.strict_query import refuse_unknown_query
 from diag.errors import UnknownSite
 from diag.site_file import site_from_data
 from diag.topology import read_topology
@@ -33,8 +34,10 @@ PROBLEM: dict[int | str, dict[str, Any]] = {
 SiteId = Annotated[str, Path(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 CauseId = Annotated[str, Path(max_length=80)]
 
-router = APIRouter(prefix="/v1", responses=PROBLEM)
-health = APIRouter()
+STRICT = [Depends(refuse_unknown_query)]
+
+router = APIRouter(prefix="/v1", responses=PROBLEM, dependencies=STRICT)
+health = APIRouter(responses=PROBLEM, dependencies=STRICT)
 
 
 @router.post("/diagnoses", tags=["diagnoses"])

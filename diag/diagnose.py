@@ -38,7 +38,12 @@ def diagnose(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Diagnosi
 
 
 def answer(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]) -> Diagnosis:
-    """Return the diagnosis of an opened case after these findings, without running the rules again."""
+    """Return the diagnosis of an opened case after these findings, without running the rules again.
+
+    Where no symptom is known there is nothing to rank.
+    """
+    if not reasoning.seen:
+        return Diagnosis((), (), (), None, (), None, reasoner.knowledge.version)
     weight = weigh(reasoner, reasoning, findings)
     spots = [(it.cause, it.part) for it in reasoning.hypotheses.open]
     ranked = order(weight.probabilities, spots)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from diag.calculators.conductors import core_resistance_ohm
+from diag.expectations_published import PUBLISHED
 from diag.facts import Situation
 from diag.observations import Expectation
 from diag.scope import is_stand_in
@@ -291,5 +292,6 @@ CALCULATORS: Mapping[str, tuple[tuple[str, ...], Calculator]] = {
     "sensor-signal": (("input",), _sensor_signal),
     "hold-threshold": (("input",), _hold_threshold),
     "set-point": (("input",), _set_point),
+    **PUBLISHED,
 }
 """For each quantity a check may expect: the kinds of part it is worked out for, and how."""

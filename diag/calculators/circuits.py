@@ -81,9 +81,10 @@ class Solution:
 
     Voltages are across the two cores: below zero where the cores are exchanged, zero where nothing arrives.
     Branch currents count from start to end in the out core and from end to start in the return core; the two
-    differ only inside rings. `supply_power_w` is what leaves the terminals of the supply. `dropped_out` names
-    the loads that gave up because their voltage fell below their least, `unreached` the nodes without an
-    unbroken pair of cores back to the supply.
+    differ only inside rings. Load currents are amounts, whichever way round the load sees them.
+    `supply_power_w` is what leaves the terminals of the supply. `dropped_out` names the loads that gave up
+    because their voltage fell below their least, `unreached` the nodes without an unbroken pair of cores back
+    to the supply.
     """
 
     voltages_v: Mapping[str, float]

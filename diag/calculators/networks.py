@@ -23,7 +23,7 @@ class Collapse(ArithmeticError):
 class Edge(NamedTuple):
     """One branch between numbered nodes, its cores named by the side of the supply they belong to.
 
-    `starts_near` tells whether the near node is the branch's start, `is_flipped` whether its out core is on the minus side.
+    `starts_near` tells whether the near node is the branch's start, `is_flipped` whether its out core is on minus.
     A tuple for its speed: a large site has tens of thousands.
     """
 

@@ -131,9 +131,7 @@ def test_an_environment_is_not_ready_before_installation(environment: Path, chec
 
 
 @pytest.mark.parametrize("changed", ["requirements-build.txt", "requirements.txt", "pyproject.toml"])
-def test_an_environment_is_ready_until_its_requirements_change(
-    environment: Path, checkout: Path, changed: str
-) -> None:
+def test_an_environment_is_ready_until_its_requirements_change(environment: Path, checkout: Path, changed: str) -> None:
     mark_ready(environment, "service", checkout)
     before = is_ready(environment, "service", checkout)
 

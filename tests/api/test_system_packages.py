@@ -20,12 +20,8 @@ from api.system_packages import (
 if TYPE_CHECKING:
     from pathlib import Path
 
-COMPILER = Lack(
-    "a C compiler", {"debian": ("gcc", "libc6-dev"), "fedora": ("gcc",), "alpine": ("gcc", "musl-dev")}
-)
-HEADERS = Lack(
-    "headers", {"debian": ("python3-dev",), "fedora": ("python3-devel",), "alpine": ("python3-dev",)}
-)
+COMPILER = Lack("a C compiler", {"debian": ("gcc", "libc6-dev"), "fedora": ("gcc",), "alpine": ("gcc", "musl-dev")})
+HEADERS = Lack("headers", {"debian": ("python3-dev",), "fedora": ("python3-devel",), "alpine": ("python3-dev",)})
 
 
 @pytest.mark.parametrize(

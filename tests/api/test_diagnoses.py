@@ -1,0 +1,139 @@
+"""Diagnoses over HTTP."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from api.examples import DIAGNOSIS_EXAMPLES
+
+AT = "2026-05-04T12:00"
+
+
+def diagnose(client: TestClient, **request: Any) -> dict[str, Any]:
+    """Return the answer to a request that is accepted."""
+    response = client.post("/v1/diagnoses", json={"at": AT, **request})
+    assert response.status_code == 200, response.text
+    answer: dict[str, Any] = response.json()
+    return answer
+
+
+def test_typed_text_becomes_ranked_causes_with_reasons_and_a_next_check(client: TestClient) -> None:
+    answer = diagnose(client, site="small", text="actuator runs wrong way")
+
+    assert answer["symptoms"][0]["id"] == "runs-reversed"
+    assert answer["causes"][0]["id"] == "polarity-swapped"
+    assert answer["causes"][0]["why"][0]["says"]
+    assert {"check", "part", "minutes", "expect", "cautions", "outcomes"} <= answer["next"][0].keys()
+    assert answer["knowledge_version"]
+
+
+def test_an_answer_changes_the_ranking(client: TestClient) -> None:
+    before = diagnose(client, site="small", symptoms=[{"id": "drive-dead", "part": "d1"}])
+    finding = {"check": "volts-drive", "part": "d1", "outcome": "0,2 V"}
+    after = diagnose(client, site="small", symptoms=[{"id": "drive-dead", "part": "d1"}], findings=[finding])
+
+    assert before["causes"] != after["causes"]
+
+
+def test_twelve_minutes_after_a_manual_command_the_hold_off_is_named_with_its_end(client: TestClient) -> None:
+    answer = diagnose(client, site="small", text="automatic command ignored", events=[{"at": "12 min ago"}])
+
+    assert answer["causes"][0]["id"] == "hold-off-active"
+    assert answer["resumes_at"] == "2026-05-04T12:18:00"
+
+
+def test_a_command_said_in_the_text_counts(client: TestClient) -> None:
+    text = "automatic command ignored, opened by hand at 11:48"
+    answer = diagnose(client, site="small", text=text)
+
+    assert answer["causes"][0]["id"] == "hold-off-active"
+
+
+def test_text_of_another_kind_is_declined_kindly_and_claims_nothing(client: TestClient) -> None:
+    answer = diagnose(client, site="small", text="what is a good recipe for soup")
+
+    assert answer["symptoms"] == []
+    assert answer["causes"] == []
+    assert answer["unrecognised"]
+    assert answer["say_instead"]
+
+
+def test_a_site_may_be_described_inline_or_not_at_all(client: TestClient) -> None:
+    description = client.get("/v1/sites/small").json()["description"]
+    inline = diagnose(client, site=description, symptoms=[{"id": "drive-dead", "part": "d1"}])
+    stored = diagnose(client, site="small", symptoms=[{"id": "drive-dead", "part": "d1"}])
+
+    assert inline["causes"] == stored["causes"]
+    assert diagnose(client, symptoms=[{"id": "drive-dead"}])["causes"]
+
+
+def test_the_same_request_gives_the_same_bytes(client: TestClient) -> None:
+    request = {"site": "medium", "symptoms": [{"id": "zone-dead", "part": "za"}], "at": AT}
+    answers = {client.post("/v1/diagnoses", json=request).content for _ in range(3)}
+
+    assert len(answers) == 1
+
+
+def test_why_not_explains_a_cause_away(client: TestClient) -> None:
+    symptoms = [{"id": "panel-dark"}]
+    answer = diagnose(client, site="small", symptoms=symptoms, why_not=["rain-sensor-dirty", "mains-absent"])
+    rain, mains = answer["why_not"]
+
+    assert rain["why"]
+    assert rain["probability"] == 0
+    assert mains["why"] == []
+    assert mains["probability"] > 0
+
+
+@pytest.mark.parametrize("name", DIAGNOSIS_EXAMPLES)
+def test_every_example_of_the_document_is_answered(client: TestClient, name: str) -> None:
+    assert client.post("/v1/diagnoses", json=DIAGNOSIS_EXAMPLES[name]["value"]).json()["causes"]
+
+
+@pytest.mark.parametrize(
+    ("request_", "kind", "field"),
+    [
+        ({"symptoms": [{"id": "drive-ded"}]}, "unknown-symptom", "symptoms"),
+        ({"symptoms": [{"id": "drive-dead", "part": "d77"}]}, "unknown-part", "part"),
+        ({"findings": [{"check": "volt-drive", "outcome": "none"}]}, "unknown-check", "findings"),
+        ({"findings": [{"check": "volts-drive", "outcome": "nothing"}]}, "unknown-outcome", "findings"),
+        ({"findings": [{"check": "volts-drive", "outcome": "4000 V"}]}, "bad-reading", "findings"),
+        ({"at": "soon"}, "bad-time", "at"),
+        ({"events": [{"at": "later"}]}, "bad-time", "at"),
+        ({"site": {"name": "x", "drives": {"d1": {"output": "o9"}}}}, "bad-site", "site.drives.d1.output"),
+        ({"symptom": []}, "bad-request", "body.symptom"),
+        ({"why_not": ["nothing-known"]}, "unknown-cause", "cause_id"),
+    ],
+)
+def test_a_refusal_names_its_kind_and_the_field(
+    client: TestClient, request_: dict[str, Any], kind: str, field: str
+) -> None:
+    request = {"site": "small", "symptoms": [{"id": "drive-dead", "part": "d1"}], "at": AT, **request_}
+    response = client.post("/v1/diagnoses", json=request)
+
+    assert response.headers["content-type"] == "application/problem+json"
+    assert response.json()["type"] == f"urn:ventsleuth:problem:{kind}"
+    assert response.json()["errors"][0]["field"] == field
+    assert response.status_code in (404, 422)
+
+
+def test_a_site_nobody_stored_is_not_found_and_the_nearest_is_named(client: TestClient) -> None:
+    response = client.post("/v1/diagnoses", json={"site": "smal", "symptoms": [{"id": "drive-dead"}]})
+
+    assert response.status_code == 404
+    assert response.json()["errors"][0]["nearest"][0] == "small"
+
+
+def test_typed_text_is_kept_even_when_it_is_not_understood(client: TestClient) -> None:
+    diagnose(client, site="small", text="the flurble has gone sideways")
+    store = client.app.state.service.store  # type: ignore[attr-defined]
+
+    assert "the flurble has gone sideways" in store.heard()
+
+
+def test_ten_thousand_characters_control_characters_and_markup_do_no_harm(client: TestClient) -> None:
+    for text in ("x" * 10_000, "<script>alert(1)</script> window wont close", "\u202ewindow wont close\u0000", "'; --"):
+        assert client.post("/v1/diagnoses", json={"site": "small", "text": text}).status_code == 200
