@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from diag.calculators.circuits import Branch, Circuit, ConstantCurrent, Load, Supply, cable
+from diag.calculators.conductors import known_areas_mm2
 from diag.calculators.flows import solve
 from diag.topology import Topology
 
@@ -89,6 +90,8 @@ def _missing(topology: Topology, output: str, drive: str, volts: float | None) -
         described = topology.site.cables.get(part)
         if described and (described.length_m is None or described.area_mm2 is None):
             missing.append(f"{part}: length and area")
+        elif described and described.area_mm2 not in known_areas_mm2(described.conductor_class or TAKEN_CLASS):
+            missing.append(f"{part}: an area that the conductor table has")
     return tuple(missing)
 
 

@@ -58,3 +58,13 @@ def test_a_long_thin_cable_leaves_too_little_voltage() -> None:
     )
 
     assert drive_supplies(read_topology(site), "o1")["d1"].margin == "short"
+
+
+def test_a_cable_size_the_standard_does_not_list_is_unknown_not_an_error() -> None:
+    site = load_demo("small")
+    cables = {
+        name: it.model_copy(update={"area_mm2": 0.22}) if name == "k2" else it for name, it in site.cables.items()
+    }
+    supplies = drive_supplies(read_topology(site.model_copy(update={"cables": cables})), "out1")
+
+    assert supplies["d1"].missing == ("k2: an area that the conductor table has",)

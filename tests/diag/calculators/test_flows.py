@@ -56,7 +56,7 @@ def tapped_tree() -> Circuit:
 
 
 def lost_power(circuit: Circuit, solution: Solution) -> float:
-    used = sum(solution.voltages_v[load.node] * solution.load_currents_a[load.name] for load in circuit.loads)
+    used = sum(abs(solution.voltages_v[load.node]) * solution.load_currents_a[load.name] for load in circuit.loads)
     return solution.supply_power_w - used - sum(solution.cable_losses_w.values())
 
 
@@ -121,6 +121,22 @@ def test_swapped_cores_agree_with_a_general_circuit_package() -> None:
         loads = tuple(load for load in tree.loads if isinstance(load, Resistance))
         circuit = Circuit(tree.supply, branches, loads)
         assert solve(circuit).voltages_v == pytest.approx(general_voltages(circuit), rel=1e-6, abs=1e-9)
+
+
+def test_a_ring_with_cores_exchanged_twice_agrees_with_a_general_circuit_package() -> None:
+    branches = (
+        Branch("there", "panel", "box", 0.1, 0.4, swapped=True),
+        Branch("on", "far", "box", 0.05, 0.3),
+        Branch("back", "far", "panel", 0.2, 0.7, swapped=True),
+        Branch("spur", "box", "end", 0.3, 0.1, swapped=True),
+    )
+    loads = (Resistance("heater", "box", 15.0), Resistance("lamp", "far", 40.0), Resistance("coil", "end", 25.0))
+    circuit = Circuit(Supply("panel", 24.0, 0.05), branches, loads)
+    solution = solve(circuit)
+
+    assert solution.voltages_v == pytest.approx(general_voltages(circuit), rel=1e-9)
+    assert solution.voltages_v["box"] < 0 < solution.voltages_v["end"]
+    assert lost_power(circuit, solution) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_power_in_equals_power_used_and_lost() -> None:

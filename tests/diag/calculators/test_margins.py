@@ -50,6 +50,7 @@ def test_a_current_above_its_rating_leaves_less_than_nothing() -> None:
 def test_the_largest_drives_decide_how_many_may_run_at_once() -> None:
     assert most_running_at_once([1.0, 2.0, 1.5], 4.0) == 2
     assert most_running_at_once([1.0, 2.0, 1.5], 4.5) == 3
+    assert most_running_at_once([1.0, 1.0, 3.0, 1.0], 4.0) == 2
     assert most_running_at_once([5.0], 4.0) == 0
 
 
