@@ -104,4 +104,4 @@ def _explain_finding(reasoner: Reasoner, reasoning: Reasoning, place: int, weigh
 
 
 def _plain(label: str) -> str:
-    return label.replace("{expect}", "as expected").rstrip(".")
+    return label.replace(": {expect}", "").replace("{expect}", "as expected").rstrip(".")

@@ -158,14 +158,14 @@ def _links_of_lockout(situation: Situation, lockout: str) -> Mapping[str, str]:
 
 
 def _neighbours(situation: Situation, drive: str, output: str) -> str:
-    if "others-fine" in situation.case.told:
-        return "alive"
     others = [part for part in situation.scope.consumers_of_output(output) if part != drive]
     if not is_stand_in(drive) and not others:
         return "none"
     dead = {seen.part for seen in situation.placed if seen.symptom in ("drive-dead", "zone-dead")}
-    if others and not is_stand_in(drive) and all(part in dead for part in others):
+    if not is_stand_in(drive) and all(part in dead for part in others):
         return "dead"
+    if "others-fine" in situation.case.told:
+        return "alive"
     return "dead" if "all-affected" in situation.case.told else UNKNOWN
 
 

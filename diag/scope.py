@@ -158,9 +158,15 @@ class Scope:
         return min(controllers) if controllers else self.one("controller")
 
     def _reaches(self, source: str, part: str, shared: str | None) -> bool:
-        """Return whether two parts are related, or share a part of a kind: an output or a controller."""
+        """Return whether what is wrong at one part can show at another.
+
+        They must be related, or share a part of the kind given: an output or a controller. A described part is not
+        felt at another described part of its own kind: a break in one lead of a run does not show in the next.
+        """
         if self.related(source, part):
-            return True
+            twins = source != part and self.kind(source) == self.kind(part)
+            if shared is not None or not twins or is_stand_in(source) or is_stand_in(part):
+                return True
         return shared is not None and any(self.kind(it) == shared for it in self.chain(source) & self.chain(part))
 
     def _chain(self, part: str) -> frozenset[str]:

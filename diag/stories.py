@@ -10,7 +10,7 @@ from functools import cache
 from diag.case_text import read_event, read_finding, read_now, read_symptom
 from diag.demo import load_demo
 from diag.diagnose import answer
-from diag.errors import DiagError
+from diag.errors import DiagError, UnknownName
 from diag.observations import Case, RankedCause
 from diag.reasoner import PreparedSite, Reasoner, prepare_site
 from diag.reasoning import open_case
@@ -28,6 +28,12 @@ Sites = Callable[[str, date | None], PreparedSite]
 
 class BadStory(DiagError):
     """A story that says too little to be run, or names something that does not exist."""
+
+
+class UnknownStory(UnknownName):
+    """No story has this name."""
+
+    thing = "story"
 
 
 @dataclass(frozen=True, slots=True)

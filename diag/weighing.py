@@ -13,7 +13,7 @@ from diag.expectations import expect
 from diag.likelihoods import Floats
 from diag.observations import Finding
 from diag.options import Option, chances_of, first_part
-from diag.ranking import posterior
+from diag.ranking import DECIMALS, posterior
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning
 from diag.redirects import current_findings
@@ -48,7 +48,7 @@ def weigh(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding])
     answered: list[Option] = []
     for finding in current_findings(reasoner.knowledge, findings):
         check = find_check(reasoner, finding.check)
-        option = _option(reasoner, reasoning, finding)
+        option = _option(reasoner, reasoning, finding, probabilities)
         answered.append(option)
         outcome = outcome_of(check, finding.outcome, expect(check, reasoning.situation, option[1]))
         if outcome in NO_OUTCOME:
@@ -59,13 +59,21 @@ def weigh(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding])
     return Weight(probabilities, tuple(weighed), tuple(answered))
 
 
-def _option(reasoner: Reasoner, reasoning: Reasoning, finding: Finding) -> Option:
-    """Return where the check was made: as said, else as it is offered, stand-ins before parts with a name."""
+def _option(reasoner: Reasoner, reasoning: Reasoning, finding: Finding, probabilities: Floats) -> Option:
+    """Return where the check was made: as said, else at the part it is offered for that is likeliest at fault.
+
+    Stand-ins come before parts with a name, which somebody who means them would have named.
+    """
     if finding.part is not None:
         return finding.check, finding.part
     offered = [part for check, part in reasoning.options.options if check == finding.check]
-    parts = sorted(offered, key=lambda part: not is_stand_in(part))
-    return finding.check, parts[0] if parts else first_part(reasoning.situation, reasoner.knowledge, finding.check)
+    if not offered:
+        return finding.check, first_part(reasoning.situation, reasoner.knowledge, finding.check)
+    masses = dict.fromkeys(offered, 0.0)
+    for hypothesis, probability in zip(reasoning.hypotheses.open, probabilities, strict=True):
+        if hypothesis.part in masses:
+            masses[hypothesis.part] += float(probability)
+    return finding.check, min(offered, key=lambda it: (not is_stand_in(it), -round(masses[it], DECIMALS), it))
 
 
 def find_check(reasoner: Reasoner, name: str) -> Check:
