@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from api.dependencies import Service
 from api.reports import cautions
-from api.schemas import CauseEntryOut, OutcomeChanceOut, SymptomEntryOut, SymptomListOut
+from api.schemas import CauseEntryOut, CauseListOut, CauseNameOut, OutcomeChanceOut, SymptomEntryOut, SymptomListOut
 from diag.errors import UnknownCause
 from diag.intake import understand
 from knowledge.entries import Symptom
@@ -21,6 +21,12 @@ def list_symptoms(service: Service, text: str | None, site: str | None) -> Sympt
     understood = understand(service.intake, text, topology)
     found = [_entry(entries[it.symptom], it.score, it.part) for it in understood.symptoms]
     return SymptomListOut(recognised=understood.recognised, symptoms=found)
+
+
+def name_causes(knowledge: Knowledge) -> CauseListOut:
+    """Return every cause by name."""
+    causes = sorted(knowledge.causes.values(), key=lambda it: (it.name, it.id))
+    return CauseListOut(causes=[CauseNameOut(id=it.id, name=it.name, family=it.family) for it in causes])
 
 
 def describe_cause(knowledge: Knowledge, cause_id: str) -> CauseEntryOut:

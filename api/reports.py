@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from api.intake_step import said_events
 from api.schemas import (
     AdviceOut,
     CauseOut,
@@ -12,11 +13,13 @@ from api.schemas import (
     ChipOut,
     CorrectionOut,
     DiagnosisOut,
+    EventOut,
     OutcomeOut,
     PartQuestionOut,
     ReasonOut,
     RepairOut,
     SymptomOut,
+    ToldOut,
     UnderstoodOut,
     WhyNotOut,
 )
@@ -55,17 +58,22 @@ def report(
         told=sorted(case.told),
         unrecognised=understood.unrecognised if understood else None,
         say_instead=understood.why_not if understood else None,
-        understood=_understood(understood) if understood else None,
+        understood=_understood(knowledge, understood, case) if understood else None,
         at=case.at.isoformat(timespec="minutes") if case.at else None,
         knowledge_version=diagnosis.knowledge_version,
     )
 
 
-def _understood(it: Understood) -> UnderstoodOut:
+def _understood(knowledge: Knowledge, it: Understood, case: Case) -> UnderstoodOut:
     return UnderstoodOut(
         chips=[ChipOut(role=chip.role, words=chip.words, meaning=chip.meaning) for chip in it.frame],
         corrections=[CorrectionOut(typed=mended.typed, taken_for=mended.meant) for mended in it.corrections],
         asks=[PartQuestionOut(words=question.words, parts=list(question.parts)) for question in it.asks],
+        told=[ToldOut(id=told, name=knowledge.conditions[told].name) for told in sorted(it.told)],
+        events=[
+            EventOut(at=event.at.isoformat(timespec="minutes"), command=event.command, part=event.part)
+            for event in (said_events(it, case.at) if case.at else ())
+        ],
         note=it.note,
     )
 

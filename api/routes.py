@@ -7,11 +7,12 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, Depends, Path, Query, Response
 
 from api.dependencies import ServiceDep
-from api.entries import describe_cause, list_symptoms
+from api.entries import describe_cause, list_symptoms, name_causes
 from api.examples import DIAGNOSIS_EXAMPLES, SITE_EXAMPLE
 from api.runs import run_diagnosis
 from api.schemas import (
     CauseEntryOut,
+    CauseListOut,
     DiagnosisIn,
     DiagnosisOut,
     HealthOut,
@@ -56,6 +57,12 @@ def find_symptoms(
 ) -> SymptomListOut:
     """Return the symptoms the words can mean, best first, or all of them."""
     return list_symptoms(service, text, site)
+
+
+@router.get("/causes", tags=["knowledge"])
+def list_causes(service: ServiceDep) -> CauseListOut:
+    """Return every cause by name, to ask why one is not suspected."""
+    return name_causes(service.desk.reasoner.knowledge)
 
 
 @router.get("/causes/{cause_id}", tags=["knowledge"])

@@ -190,12 +190,29 @@ class PartQuestionOut(Out):
     parts: list[str]
 
 
+class ToldOut(Out):
+    """A circumstance that was mentioned."""
+
+    id: str
+    name: str
+
+
+class EventOut(Out):
+    """A command the text says was given, on the site's clock."""
+
+    at: str
+    command: str
+    part: str | None
+
+
 class UnderstoodOut(Out):
     """What was made of the typed text, to be shown and corrected."""
 
     chips: list[ChipOut]
     corrections: list[CorrectionOut]
     asks: list[PartQuestionOut]
+    told: list[ToldOut]
+    events: list[EventOut]
     note: str | None
 
 
@@ -266,6 +283,20 @@ class SiteOut(Out):
     demo: bool
     description: dict[str, Any]
     parts: list[PartOut]
+
+
+class CauseNameOut(Out):
+    """A cause of the knowledge base by name."""
+
+    id: str
+    name: str
+    family: str
+
+
+class CauseListOut(Out):
+    """All causes, in order of name."""
+
+    causes: list[CauseNameOut]
 
 
 class OutcomeChanceOut(Out):

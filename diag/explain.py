@@ -13,6 +13,7 @@ from diag.scope import is_stand_in
 from diag.topology import SITE_PART
 from diag.weighing import Weighed
 from diag.wording import bound_parts, fill_in, name_part, say_fact
+from knowledge.entries import ConditionFields
 
 CLEAR_SHIFT = 1.25
 """A finding speaks for or against a cause when it shifts its odds by more than this."""
@@ -82,8 +83,19 @@ def _put_into_words(reasoner: Reasoner, reasoning: Reasoning, firing: Firing) ->
     scope = reasoning.situation.scope
     bound = bound_parts(firing, reasoner.variables[firing.rule])
     effect = "suspected" if entry.suspect else entry.weigh or ("ruled out" if entry.exclude else "told")
-    facts = tuple(say_fact(scope, premise) for premise in firing.premises)
+    asked = (_asked(fields) for fact in entry.when for fields in fact.values())
+    pairs = zip(firing.premises, asked, strict=True)
+    facts = tuple(dict.fromkeys(say_fact(scope, reasoner.knowledge, premise, fields) for premise, fields in pairs))
     return Reason(firing.rule, fill_in(entry.because, bound, scope), effect, facts)
+
+
+def _asked(fields: ConditionFields) -> list[str]:
+    """Return the fields a condition compares with words or numbers, without those that only say what kind of part."""
+    return [
+        name
+        for name, value in fields.items()
+        if not name.endswith("kind") and not (isinstance(value, str) and value.startswith("$"))
+    ]
 
 
 def _explain_finding(reasoner: Reasoner, reasoning: Reasoning, place: int, weighed: Weighed) -> Reason | None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from diag.chapters import ANY_PART
 from diag.likelihoods import AS_DESIGNED, SOMETHING_ELSE
 from diag.observations import Observed
 from diag.rules import UNKNOWN, Firing
+from diag.scope import is_stand_in
 from diag.topology import SITE_PART
 from knowledge.entries import Likelihood, RuleEntry
 from knowledge.load import Knowledge
@@ -73,12 +74,17 @@ def gather(
             / counts[spot[0]]
             * _shift(shifts[spot], knowledge)
             * _symptoms_chance(found, knowledge, entries, seen)
-            * (REPAIRED_IN_VAIN if spot in tried else 1.0),
+            * (REPAIRED_IN_VAIN if _was_tried(spot, tried) else 1.0),
             firings=(*found, *shifts[spot]),
         )
         for spot, found in sorted(left.items())
     ]
     return Hypotheses(tuple(_with_the_rest(hypotheses, knowledge)), excluded)
+
+
+def _was_tried(spot: Spot, tried: Collection[Spot]) -> bool:
+    """Say whether a repair was tried; one tried at no named part counts for every stand-in of the cause."""
+    return spot in tried or ((spot[0], SITE_PART) in tried and is_stand_in(spot[1]))
 
 
 def _suspicions(firings: Iterable[Firing]) -> dict[Spot, list[Firing]]:

@@ -105,7 +105,8 @@ def _describe(reasoner: Reasoner, reasoning: Reasoning, option: Option) -> NextC
 
 
 def _label(label: str, expected: str) -> str:
-    return label.replace("{expect}", expected.rstrip("."))
+    """Return the label; a healthy one that only repeats the expected reading is cut short, for that stands above it."""
+    return label.removesuffix(": {expect}").replace("{expect}", expected.rstrip("."))
 
 
 def _why_now(reasoner: Reasoner, reasoning: Reasoning, probabilities: Floats, choices: Sequence[Choice]) -> list[str]:

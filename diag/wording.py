@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
-from diag.rules import UNKNOWN, Fact, Firing
+from diag.rules import Fact, Firing
 from diag.scope import OWN_CABLE, SHARED_CABLE, Scope, is_stand_in
 from diag.topology import SITE_PART
+from knowledge.load import Knowledge
 
 VARIABLE = re.compile(r"\$[a-z_][a-z0-9_]*")
+
+WHOM: Mapping[str, tuple[str, ...]] = {
+    "feeds": ("source", "consumer"),
+    "serves": ("source", "zone"),
+    "commands": ("input", "zone"),
+    "moved-by": ("drive", "opening"),
+}
+"""The fields that say whom a relation is about; all other facts are about their part."""
 
 STAND_INS: Mapping[str, str] = {
     "controller": "the controller",
@@ -62,13 +71,14 @@ def bound_parts(firing: Firing, conditions: tuple[Mapping[str, str], ...]) -> di
     }
 
 
-def say_fact(scope: Scope, fact: Fact) -> str:
-    """Return a fact in short words, leaving out what is not known."""
-    told = [
-        f"{name.replace('_', ' ')}: {_say_value(scope, str(value))}" for name, value in fact.fields if value != UNKNOWN
-    ]
-    return f"{fact.kind} ({', '.join(told)})"
-
-
-def _say_value(scope: Scope, value: str) -> str:
-    return name_part(scope, value) if value in scope.topology.parts or is_stand_in(value) else value
+def say_fact(scope: Scope, knowledge: Knowledge, premise: Fact, fields: Iterable[str]) -> str:
+    """Return what a rule took from a fact, in short words: whom it is about and the fields it asked for."""
+    if premise.kind == "symptom":
+        return (
+            f"Noticed at {name_part(scope, str(premise['part']))}: {knowledge.symptoms[str(premise['symptom'])].name}"
+        )
+    if premise.kind == "told":
+        return f"Told: {knowledge.conditions[str(premise['condition'])].name}"
+    told = [f"{name.replace('_', ' ')} {premise[name]}" for name in fields]
+    about = " and ".join(name_part(scope, str(premise[name])) for name in WHOM.get(premise.kind, ("part",)))
+    return f"{about}: {', '.join(told)}" if told else about

@@ -1,0 +1,56 @@
+/** Times on the site's clock, which may differ from this phone's. They are texts such as `2026-05-04T10:17`. */
+
+/** @import {Case} from "./types.js" */
+
+const MINUTE_MS = 60_000;
+
+/** @param {string} moment @returns {string} `10:17` */
+export function clockOf(moment) {
+  return moment.slice(11, 16);
+}
+
+/** @param {string} moment @returns {string} `4 May` */
+export function dayOf(moment) {
+  const [year, month, day] = moment.slice(0, 10).split("-").map(Number);
+  const date = new Date(Date.UTC(year, month - 1, day));
+  return new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "long", timeZone: "UTC" }).format(date);
+}
+
+/**
+ * @param {string} moment
+ * @param {string|null} seenFrom
+ * @returns {string} `10:17`, with the day when it is another one
+ */
+export function sayMoment(moment, seenFrom) {
+  const isSameDay = seenFrom !== null && moment.slice(0, 10) === seenFrom.slice(0, 10);
+  return isSameDay ? clockOf(moment) : `${clockOf(moment)} on ${dayOf(moment)}`;
+}
+
+/**
+ * @param {string} moment
+ * @param {number} minutes
+ * @returns {string} so many minutes later, or earlier when negative
+ */
+export function shifted(moment, minutes) {
+  return new Date(Date.parse(`${moment}Z`) + minutes * MINUTE_MS).toISOString().slice(0, 16);
+}
+
+/**
+ * @param {Case} subject
+ * @param {number} phone  this phone's clock in milliseconds
+ * @returns {string|null} the time on the site's clock now, or the time somebody chose to ask about
+ */
+export function siteNow(subject, phone) {
+  if (subject.at === null || subject.atChosen || subject.heardAt === null) return subject.at;
+  return shifted(subject.at.slice(0, 16), Math.floor((phone - subject.heardAt) / MINUTE_MS));
+}
+
+/**
+ * @param {string} clock  `10:05`
+ * @param {string} before  a moment
+ * @returns {string} the last moment before at which a clock showed that
+ */
+export function lastAt(clock, before) {
+  const sameDay = `${before.slice(0, 10)}T${clock.slice(0, 5)}`;
+  return sameDay <= before.slice(0, 16) ? sameDay : shifted(sameDay, -24 * 60);
+}

@@ -1,0 +1,19 @@
+/** Says that something is going on, once it takes long enough to wonder. */
+
+const SOON_MS = 300;
+
+/**
+ * @template T
+ * @param {HTMLElement} place
+ * @param {Promise<T>} work
+ * @returns {Promise<T>} what the work gives
+ */
+export async function showing(place, work) {
+  const timer = setTimeout(() => place.replaceChildren("Working on it"), SOON_MS);
+  try {
+    return await work;
+  } finally {
+    clearTimeout(timer);
+    place.replaceChildren();
+  }
+}

@@ -1,0 +1,61 @@
+/** Show the likely causes and lead on to the next check or to the repair. */
+
+import { addressOf } from "../address.js";
+import { causeList } from "../cause_list.js";
+import { clockOf, dayOf } from "../clock.js";
+import { button, fold, link, make } from "../elements.js";
+import { lastMoved } from "../last_moved.js";
+import { standing } from "../standing.js";
+import { time } from "../say.js";
+import { undo } from "../undo.js";
+import { whyNot } from "../why_not.js";
+
+/** @import {Context, View} from "../context.js" */
+/** @import {Address, Case, Diagnosis} from "../types.js" */
+
+/** @param {Context} context @param {Address} address @returns {Promise<View>} */
+export async function causes(context, address) {
+  const answer = await context.diagnose(context.subject(), address.count);
+  const again = () => context.go(addressOf("causes", address.count));
+  return {
+    title: "Likely causes",
+    body: [
+      ...standing(answer),
+      make("section", { class: "stack", "aria-label": "Causes, most likely first" }, causeList(answer.causes)),
+      whyNot(context, address.count),
+      lastMoved(context, again),
+      ...asked(context, again),
+      ...soFar(context, address.count),
+    ],
+    actions: actions(answer, address.count),
+  };
+}
+
+/** @param {Diagnosis} answer @param {number} count */
+function actions(answer, count) {
+  const next = answer.next[0];
+  const toCheck = next && link(`Next check: ${next.name} (${time(next.minutes + next.walk_minutes)})`, addressOf("check", count), answer.repair ? "button" : "button main");
+  const toRepair = answer.repair && link("Repair and proof", addressOf("repair", count), "button main");
+  if (!toCheck && !toRepair) return [make("p", {}, "No check is left that would tell more. Note what you found and pass the case on.")];
+  return [toCheck, toRepair].filter((it) => it !== null && it !== undefined);
+}
+
+/** @param {Context} context @param {() => void} again */
+function asked(context, again) {
+  const { at, atChosen } = context.subject();
+  if (at === null) return [];
+  const says = make("p", { class: "soft" }, `Asked about ${clockOf(at)} on ${dayOf(at)}.`);
+  const renew = button("Ask again for now", () => {
+    context.change({ ...context.subject(), at: null, heardAt: null });
+    again();
+  });
+  return atChosen ? [says] : [says, renew];
+}
+
+/** @param {Context} context @param {number} count */
+function soFar(context, count) {
+  const steps = context.subject().steps.slice(0, count);
+  if (steps.length === 0) return [];
+  const rows = steps.map((it) => make("li", {}, `${it.asked}: ${it.said}`));
+  return [fold(`Your answers (${steps.length})`, [make("ol", {}, rows), button("Undo the last answer", () => undo(context, count, "causes"))])];
+}
