@@ -17,6 +17,7 @@ from api.dependencies import Service
 from api.headers import with_headers
 from api.openapi_document import tidy_document
 from api.problems import add_problem_handlers
+from api.reference import router as reference
 from api.routes import health, router
 from api.site_shelf import SiteShelf
 from api.store import Store, open_store
@@ -65,6 +66,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(with_headers)
     app.include_router(router)
     app.include_router(health)
+    app.include_router(reference)
     add_problem_handlers(app)
     app.mount("/", StaticFiles(directory=PAGE, html=True), name="page")
     tidy_document(app)

@@ -31,7 +31,7 @@ def name_causes(knowledge: Knowledge) -> CauseListOut:
 
 def describe_cause(knowledge: Knowledge, cause_id: str) -> CauseEntryOut:
     """Return a cause with its checks, remedy and proof; raise UnknownCause."""
-    cause = knowledge.causes.get(cause_id)
+    cause = knowledge.causes.get(knowledge.current("Cause", cause_id))
     if cause is None:
         raise UnknownCause(cause_id, knowledge.causes)
     checks = [

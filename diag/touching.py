@@ -179,9 +179,7 @@ def _asks(rule: RuleEntry, field: str, word: str) -> bool:
     return any(word == it or (isinstance(it, list) and word in it) for it in asked)
 
 
-def _cautions(
-    knowledge: Knowledge, kind: str, entry: str, field: str, cautions: Iterable[str]
-) -> Iterator[Touch]:
+def _cautions(knowledge: Knowledge, kind: str, entry: str, field: str, cautions: Iterable[str]) -> Iterator[Touch]:
     for index, caution in enumerate(cautions):
         where = place_of(knowledge.files[f"{kind}:{entry}"], (field, index))
         yield Touch("warned of with", caution, where, knowledge.cautions[caution].name)

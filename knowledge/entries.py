@@ -34,6 +34,16 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
 
+class Retired(BaseModel):
+    """An entry that is no longer used and the one that took its place; its other fields may stay and are not read."""
+
+    model_config = ConfigDict(extra="ignore", frozen=True, populate_by_name=True)
+
+    id: EntryId
+    status: Literal["retired"]
+    replaced_by: EntryId = Field(alias="replaced-by")
+
+
 class NumberBound(Entry):
     """A condition on a number or on one excluded word."""
 
@@ -111,6 +121,7 @@ class Symptom(Entry):
     looks_like: list[LooksLike] = Field(default=[], alias="looks-like")
     normal: list[Text] = Field(default=[], description="Normal behaviour that looks like this.")
     cautions: list[EntryId] = []
+    source: Text | None = Field(default=None, description="Behind the numbers in its texts, if there are any.")
 
 
 class BaseRate(Entry):
@@ -263,6 +274,24 @@ class WordTable(Entry):
     unexplained: Annotated[float, Field(gt=0, lt=1)]
     something_else: Annotated[float, Field(gt=0, lt=1)] = Field(alias="something-else")
     source: Text
+
+
+class FailureClass(Entry):
+    """A failure mode in words, and the failure mode or mechanism of ISO 14224 it belongs to."""
+
+    id: FailureMode
+    says: Text
+    class_kind: Literal["mode", "mechanism", "none"] = Field(alias="class-kind")
+    class_code: Text = Field(alias="class-code")
+    class_name: Text = Field(alias="class-name")
+    source: Text
+
+
+class Wording(Entry):
+    """Spellings to mend and words to leave out, each with what to write; `*` ends a word that stands for a stem."""
+
+    spelling: dict[str, Text]
+    banned: dict[str, Text]
 
 
 class Story(Entry):

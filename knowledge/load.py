@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -15,12 +15,16 @@ from knowledge.entries import (
     Check,
     Deduction,
     FactShape,
+    FailureClass,
+    Retired,
     Story,
     Symptom,
     ToldCondition,
+    Wording,
     WordTable,
 )
-from knowledge.faults import Fault
+from knowledge.faults import Fault, nearest, suggestion
+from knowledge.inspection_entries import InspectionRule
 from knowledge.located import Located, read_located_file, validate
 
 FOLDER = Path(__file__).parent
@@ -38,7 +42,7 @@ class BadKnowledge(Exception):
 
 @dataclass(frozen=True)
 class Knowledge:
-    """All entries by id, and where each was read from."""
+    """All entries by id, where each was read from, and by kind which ids have been replaced by which."""
 
     symptoms: Mapping[str, Symptom]
     causes: Mapping[str, Cause]
@@ -50,6 +54,11 @@ class Knowledge:
     words: WordTable
     version: str
     files: Mapping[str, Located]
+    redirects: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+    def current(self, kind: str, entry: str) -> str:
+        """Return the id in use for an id that may have been retired; `kind` is Symptom, Cause, Check or Caution."""
+        return self.redirects.get(kind, {}).get(entry, entry)
 
 
 def load_knowledge(folder: Path = FOLDER) -> Knowledge:
@@ -64,8 +73,9 @@ def load_knowledge(folder: Path = FOLDER) -> Knowledge:
         facts=reader.facts("facts.yaml"),
         deductions=reader.named_files("deductions/*.yaml", Deduction),
         words=reader.one("words.yaml", WordTable),
-        version=(folder / "version.txt").read_text(encoding="utf-8").strip(),
+        version=load_version(folder),
         files=reader.files,
+        redirects=reader.redirects,
     )
     if reader.faults:
         raise BadKnowledge(reader.faults)
@@ -81,6 +91,20 @@ def load_symptoms(folder: Path = FOLDER) -> tuple[dict[str, Symptom], dict[str, 
     return found
 
 
+def load_wording(folder: Path = FOLDER) -> Wording:
+    """Return how texts for people are written."""
+    return _Reader(folder).one("wording.yaml", Wording)
+
+
+def load_failure_modes(folder: Path = FOLDER) -> dict[str, FailureClass]:
+    """Return the failure modes by id with their class in the taxonomy."""
+    reader = _Reader(folder)
+    modes = reader.entries("failure-modes.yaml", FailureClass)
+    if reader.faults:
+        raise BadKnowledge(reader.faults)
+    return modes
+
+
 def load_stories(folder: Path = FOLDER) -> dict[str, Story]:
     """Return the whole call-outs by file name."""
     reader = _Reader(folder)
@@ -90,6 +114,39 @@ def load_stories(folder: Path = FOLDER) -> dict[str, Story]:
     return stories
 
 
+@dataclass(frozen=True)
+class Inspections:
+    """The inspection rules by id, the facts they may ask for, and where each was read from."""
+
+    rules: Mapping[str, InspectionRule]
+    facts: Mapping[str, FactShape]
+    files: Mapping[str, Located]
+
+
+def load_inspections(folder: Path = FOLDER) -> Inspections:
+    """Return what is inspected before power-up; raise BadKnowledge with every fault of shape at once."""
+    reader = _Reader(folder)
+    facts = reader.facts("inspection/facts.yaml")
+    rules = reader.entries("inspection/rules/*.yaml", InspectionRule)
+    if reader.faults:
+        raise BadKnowledge(reader.faults)
+    return Inspections(rules, facts, reader.files)
+
+
+def load_cautions(folder: Path = FOLDER) -> dict[str, Caution]:
+    """Return only the cautions."""
+    reader = _Reader(folder)
+    cautions = reader.entries("cautions.yaml", Caution)
+    if reader.faults:
+        raise BadKnowledge(reader.faults)
+    return cautions
+
+
+def load_version(folder: Path = FOLDER) -> str:
+    """Return the edition of the knowledge."""
+    return (folder / "version.txt").read_text(encoding="utf-8").strip()
+
+
 class _Reader:
     """Reads files of one folder and gathers their faults."""
 
@@ -97,21 +154,45 @@ class _Reader:
         self.folder = folder
         self.faults: list[Fault] = []
         self.files: dict[str, Located] = {}
+        self.redirects: dict[str, dict[str, str]] = {}
 
     def entries(self, pattern: str, model: type[Model]) -> dict[str, Model]:
-        """Return the entries of all matching files by id; a file holds one entry or a list of them."""
+        """Return the entries in use of all matching files by id; a file holds one entry or a list of them."""
         found: dict[str, Model] = {}
+        retired: dict[str, str] = {}
         for path in sorted(self.folder.glob(pattern)):
             for located in self._parts(path):
-                entry = self._validated(located, model)
-                if entry is None:
-                    continue
-                entry_id: str = entry.id  # type: ignore[attr-defined]
-                if entry_id in found:
-                    self.faults.append(located.fault(("id",), f"{entry_id} is used twice; choose another id"))
-                self.files[f"{model.__name__}:{entry_id}"] = located
-                found[entry_id] = entry
+                self._take(located, model, found, retired)
+        self.redirects[model.__name__] = {old: self._end(model, old, found, retired) for old in sorted(retired)}
         return dict(sorted(found.items()))
+
+    def _take(self, located: Located, model: type[Model], found: dict[str, Model], retired: dict[str, str]) -> None:
+        is_retired = isinstance(located.data, dict) and located.data.get("status") == "retired"
+        entry = self._validated(located, Retired) if is_retired else self._validated(located, model)
+        if entry is None:
+            return
+        entry_id: str = entry.id  # type: ignore[union-attr]
+        if entry_id in found or entry_id in retired:
+            self.faults.append(located.fault(("id",), f"{entry_id} is used twice; choose another id"))
+        self.files[f"{model.__name__}:{entry_id}"] = located
+        if isinstance(entry, Retired):
+            retired[entry_id] = entry.replaced_by
+        else:
+            found[entry_id] = entry
+
+    def _end(self, model: type[Model], old: str, found: Mapping[str, Model], retired: Mapping[str, str]) -> str:
+        """Return the id in use at the end of a chain of replacements; one that ends nowhere is a fault."""
+        new, seen = retired[old], {old}
+        while new in retired and new not in seen:
+            seen.add(new)
+            new = retired[new]
+        if new not in found:
+            hint = suggestion(nearest(new, found)) or "."
+            fault = self.files[f"{model.__name__}:{old}"].fault(
+                ("replaced-by",), f"there is no {model.__name__.lower()} {new} in use{hint}"
+            )
+            self.faults.append(fault)
+        return new
 
     def named_files(self, pattern: str, model: type[Model]) -> dict[str, Model]:
         """Return one entry a file, by file name."""

@@ -1,36 +1,40 @@
-"""`ventsleuth knowledge`: check the knowledge base."""
+"""`ventsleuth knowledge`: look after the knowledge base."""
 
 from __future__ import annotations
 
+import importlib
+from collections.abc import Mapping
+
 import click
 
-from diag.lint import check_knowledge
-from diag.rule_cases import owners
-from knowledge.load import BadKnowledge, load_knowledge
+SUBCOMMANDS: Mapping[str, str] = {
+    "check": "api.cli.knowledge_check",
+    "coverage": "api.cli.knowledge_coverage",
+    "diff": "api.cli.knowledge_diff",
+    "map": "api.cli.knowledge_map",
+    "new": "api.cli.knowledge_new",
+    "schema": "api.cli.knowledge_schema",
+    "stories": "api.cli.knowledge_stories",
+    "why": "api.cli.knowledge_why",
+}
+"""Each subcommand and the module that holds it under the name `command`; imported only when it is used."""
 
 
-@click.group("knowledge")
+class KnowledgeGroup(click.Group):
+    """A group that imports a subcommand only when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  (the signature is click's)
+        """Return the names of all subcommands."""
+        return sorted(SUBCOMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Return a subcommand, imported now."""
+        if cmd_name not in SUBCOMMANDS:
+            return None
+        command: click.Command = importlib.import_module(SUBCOMMANDS[cmd_name]).command
+        return command
+
+
+@click.group("knowledge", cls=KnowledgeGroup)
 def command() -> None:
     """Look after the knowledge base."""
-
-
-@command.command("check")
-def check() -> None:
-    """Check every entry and run every case; faults are listed with file and line, and end with exit code 1."""
-    try:
-        knowledge = load_knowledge()
-    except BadKnowledge as error:
-        faults = [str(fault) for fault in error.faults]
-    else:
-        faults = [str(fault) for fault in check_knowledge(knowledge)]
-    for fault in faults:
-        click.echo(fault, err=True)
-    if faults:
-        click.echo(f"{len(faults)} fault{'' if len(faults) == 1 else 's'}.", err=True)
-        raise click.exceptions.Exit(1)
-    rules = sum(len(list(rules)) for _, _, rules, _ in owners(knowledge))
-    cases = sum(len(list(cases)) for _, _, _, cases in owners(knowledge))
-    click.echo(
-        f"Knowledge {knowledge.version}: {len(knowledge.symptoms)} symptoms, {len(knowledge.causes)} causes, "
-        f"{len(knowledge.checks)} checks, {rules} rules, {cases} cases, {len(knowledge.cautions)} cautions. No faults."
-    )

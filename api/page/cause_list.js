@@ -2,6 +2,7 @@
 
 import { fold, make } from "./elements.js";
 import { reasonList } from "./reasons.js";
+import { referenceLink } from "./reference_link.js";
 import { likelihood, percent, sentence } from "./say.js";
 
 /** @import {Cause} from "./types.js" */
@@ -37,6 +38,6 @@ function row(it) {
     make("p", { class: "soft" }, sentence(it.where)),
     bar(it.probability),
     odds(it.probability),
-    fold("Why", [reasonList(it.why)], { look: "small" }),
+    fold("Why", [reasonList(it.why), ...referenceLink("causes", it.id)], { look: "small" }),
   );
 }

@@ -6,6 +6,7 @@ import { cautionPanels } from "../cautions.js";
 import { button, fold, link, make } from "../elements.js";
 import { giveAnswer } from "../give_answer.js";
 import { readingEntry } from "../reading_entry.js";
+import { referenceLink } from "../reference_link.js";
 import { closed, competenceWord, likelihood, percent, sentence, sentences, time } from "../say.js";
 import { standing } from "../standing.js";
 import { trying } from "../trouble.js";
@@ -32,6 +33,7 @@ export async function check(context, address) {
       make("p", {}, shown.why_now),
       howTo(shown),
       answers(context, address.count, shown, given),
+      ...referenceLink("checks", shown.check),
       ...others(answer, shown, address.count),
       ...wayBack(context, address.count),
     ],

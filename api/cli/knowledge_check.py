@@ -1,0 +1,33 @@
+"""`ventsleuth knowledge check`: find the faults of the knowledge base."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from api.cli.knowledge_folder import FAILED, folder_option, open_knowledge, print_faults
+from diag.lint import check_knowledge
+from diag.rule_cases import owners
+from knowledge.load import Knowledge
+
+
+@click.command("check")
+@folder_option
+def command(folder: Path) -> None:
+    """Check every entry and run every case; faults are listed with file and line, and end with exit code 1."""
+    knowledge = open_knowledge(folder)
+    faults = [str(fault) for fault in check_knowledge(knowledge)]
+    if faults:
+        print_faults(faults)
+        raise click.exceptions.Exit(FAILED)
+    click.echo(f"Knowledge {knowledge.version}: {_counts(knowledge)}. No faults.")
+
+
+def _counts(knowledge: Knowledge) -> str:
+    rules = sum(len(list(rules)) for _, _, rules, _ in owners(knowledge))
+    cases = sum(len(list(cases)) for _, _, _, cases in owners(knowledge))
+    return (
+        f"{len(knowledge.symptoms)} symptoms, {len(knowledge.causes)} causes, {len(knowledge.checks)} checks, "
+        f"{rules} rules, {cases} cases, {len(knowledge.cautions)} cautions"
+    )

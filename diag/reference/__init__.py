@@ -1,0 +1,1 @@
+"""Pages for people about every entry of the knowledge base, made from the entries themselves."""

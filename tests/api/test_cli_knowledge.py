@@ -1,0 +1,154 @@
+"""`ventsleuth knowledge`, run as an author runs it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from diag.knowledge_schema import schema_text
+from tests.diag.tiny_knowledge import spoilt, write_knowledge
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def knowledge_command(*words: str) -> subprocess.CompletedProcess[str]:
+    """Run a subcommand and return what it printed and its exit code."""
+    command = [sys.executable, "-c", "from api.cli.main import main; main()", "knowledge", *words]
+    return subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=False, timeout=120)
+
+
+@pytest.fixture
+def tiny(tmp_path: Path) -> Path:
+    """Return the folder of the small knowledge base."""
+    return write_knowledge(tmp_path)
+
+
+def test_check_prints_counts_when_there_are_no_faults(tiny: Path) -> None:
+    done = knowledge_command("check", "--folder", str(tiny))
+
+    assert done.returncode == 0
+    assert "1 symptoms, 2 causes, 3 checks, 2 rules, 4 cases, 13 cautions. No faults." in done.stdout
+
+
+def test_check_prints_every_fault_and_ends_with_1(tiny: Path) -> None:
+    write_knowledge(tiny, spoilt("checks/measure.yaml", "hazards: [electric-shock, height]", "hazards: []"))
+    done = knowledge_command("check", "--folder", str(tiny))
+
+    assert done.returncode == 1
+    assert "checks/measure.yaml:24:12:" in done.stderr
+    assert done.stderr.endswith("2 faults.\n")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("cause", "drive-gear-worn", "--family", "drive", "--symptom", "drive-dead", "--check", "volts-drive"),
+        ("symptom", "drive-silent", "--family", "movement"),
+        ("check", "look-plate", "--kind", "look"),
+    ],
+)
+def test_new_writes_a_skeleton_and_says_where(tiny: Path, words: tuple[str, ...]) -> None:
+    done = knowledge_command("new", *words, "--folder", str(tiny))
+
+    assert done.returncode == 0, done.stderr
+    started = Path(done.stdout.removeprefix("Started in ").split(",")[0])
+    assert f"id: {words[1]}\n" in started.read_text(encoding="utf-8")
+    assert "still to fill" in knowledge_command("check", "--folder", str(tiny)).stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "refusal"),
+    [
+        (("cause", "core-open", "--family", "wiring"), "core-open is taken already, in causes/wiring/core-open.yaml"),
+        (("cause", "Core Open", "--family", "wiring"), "“Core Open” is no id"),
+        (("cause", "../core", "--family", "wiring"), "“../core” is no id"),
+        (("check", "look-plate", "--kind", "smell"), "'smell' is not one of"),
+        (("cause", "x", "--family", "drive", "--symptom", "drive-ded"), "Did you mean drive-dead?"),
+    ],
+)
+def test_new_refuses_what_cannot_be_added(tiny: Path, words: tuple[str, ...], refusal: str) -> None:
+    before = sorted(tiny.rglob("*.yaml"))
+    done = knowledge_command("new", *words, "--folder", str(tiny))
+
+    assert done.returncode != 0
+    assert refusal in done.stderr
+    assert sorted(tiny.rglob("*.yaml")) == before
+
+
+def test_why_shows_what_touches_an_entry(tiny: Path) -> None:
+    done = knowledge_command("why", "ohms-core", "--folder", str(tiny))
+
+    assert done.returncode == 0
+    assert "ohms-core, a check in checks/measure.yaml:15" in done.stdout
+    assert "core-open  (causes/wiring/core-open.yaml:22)" in done.stdout
+
+
+def test_why_follows_a_retired_id(tiny: Path) -> None:
+    write_knowledge(tiny, {"checks/old.yaml": "- {id: ohms-old, status: retired, replaced-by: ohms-core}\n"})
+    done = knowledge_command("why", "ohms-old", "--folder", str(tiny))
+
+    assert done.stdout.startswith("ohms-old is retired; ohms-core took its place.")
+
+
+def test_map_writes_a_picture(tiny: Path) -> None:
+    picture = tiny / "map.svg"
+    done = knowledge_command("map", "--symptom", "drive-dead", "-o", str(picture), "--folder", str(tiny))
+
+    assert done.returncode == 0
+    assert ET.parse(picture).getroot().tag.endswith("svg")
+
+
+def test_coverage_prints_a_table_or_json(tiny: Path) -> None:
+    table = knowledge_command("coverage", "--folder", str(tiny)).stdout.splitlines()
+    listed = json.loads(knowledge_command("coverage", "--json", "--folder", str(tiny)).stdout)
+
+    assert table[1].split()[:7] == ["drive-dead", "2", "3", "2", "3", "0", "6"]
+    assert listed[0]["causes"] == ["core-open", "drive-motor-failed"]
+
+
+def test_schema_prints_the_kept_schema() -> None:
+    assert knowledge_command("schema").stdout == schema_text()
+
+
+def test_diff_tells_changed_entries_and_answers(tmp_path: Path) -> None:
+    story = "name: The far window\nsite: small\nsymptoms: [drive-dead@d1]\nfindings: [volts-drive@d1=none]\n"
+    stories = {"stories/far-window.yaml": f"{story}leads: core-open\nbecause: No voltage gets there.\n"}
+    worse = spoilt("causes/wiring/core-open.yaml", "{none: usually, normal: seldom}", "{none: never, normal: always}")
+    for name in ("old", "new"):
+        (tmp_path / name).mkdir()
+    old = write_knowledge(tmp_path / "old", stories)
+    new = write_knowledge(tmp_path / "new", {**stories, **worse})
+
+    done = knowledge_command("diff", str(old), str(new))
+
+    assert done.returncode == 0, done.stderr
+    assert "Changed: cause core-open" in done.stdout
+    assert "1 of 1 stories are answered otherwise" in done.stdout
+    assert "far-window: core-open is right" in done.stdout
+
+
+def test_diff_refuses_what_is_neither_folder_nor_revision(tiny: Path) -> None:
+    done = knowledge_command("diff", "no-such-state", str(tiny))
+
+    assert done.returncode == 1
+    assert "“no-such-state” is neither a folder nor a revision" in done.stderr
+
+
+def test_a_faulty_folder_is_refused_with_its_faults(tiny: Path) -> None:
+    (tiny / "words.yaml").write_text("likelihood: {}\n", encoding="utf-8")
+    done = knowledge_command("coverage", "--folder", str(tiny))
+
+    assert done.returncode == 1
+    assert "words.yaml:" in done.stderr
+
+
+def test_every_subcommand_explains_itself() -> None:
+    listed = knowledge_command("--help").stdout
+
+    for word in ("check", "coverage", "diff", "map", "new", "schema", "stories", "why"):
+        assert f"\n  {word} " in listed
