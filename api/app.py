@@ -25,6 +25,7 @@ from diag.demo import load_demo
 from diag.desk import open_desk
 from diag.hearing import load_intake
 from diag.site import Site
+from knowledge.translations import load_translations
 
 PAGE = Path(__file__).parent / "page"
 DESCRIPTION = "Finds the likely cause of a fault in a ventilation control installation, and the next check to make."
@@ -47,7 +48,7 @@ def create_app(settings: Settings) -> FastAPI:
         store = open_store(settings.database)
         store_demos(store, settings.demos)
         with open_desk(workers=settings.workers) as desk:
-            app.state.service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now)
+            app.state.service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations())
             yield
         store.close()
 

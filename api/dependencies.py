@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated
 
-from diag.intake import Intake
 from fastapi import Depends, Request
 
 from api.site_shelf import SiteShelf
 from api.store import Store
 from diag.desk import Desk
+from diag.intake import Intake
+from knowledge.translations import Translation
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class Service:
     store: Store
     shelf: SiteShelf
     now: Callable[[], datetime]
+    translations: Mapping[str, Translation]
 
 
 def service_of(request: Request) -> Service:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
@@ -65,6 +65,7 @@ class DiagnosisIn(In):
     at: Short | None = Field(default=None, description="The time asked about, on the site's clock; now if left out.")
     repaired: Annotated[list[RepairIn], Field(max_length=50)] = []
     why_not: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Causes to explain away.")
+    language: Literal["en", "de", "da"] = "en"
 
 
 class SymptomOut(Out):
@@ -231,6 +232,8 @@ class DiagnosisOut(Out):
     say_instead: str | None
     understood: UnderstoodOut | None
     at: str | None
+    language: str = "en"
+    in_english: list[str] = Field(default=[], description="Fields that stay English in another language.")
     knowledge_version: str
 
 

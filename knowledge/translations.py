@@ -14,6 +14,9 @@ from knowledge.load import FOLDER, BadKnowledge, Knowledge
 from knowledge.located import Located, read_located_file, validate
 
 LANGUAGES = ("de", "da")
+SOMETHING_ELSE: Mapping[str, str] = {"de": "Etwas anderes", "da": "Noget andet"}
+"""The name of the cause that no entry describes."""
+
 EXPECT = "{expect}"
 
 
@@ -59,6 +62,7 @@ class Translation:
     causes: Mapping[str, NameWords]
     checks: Mapping[str, CheckWords]
     cautions: Mapping[str, CautionWords]
+    something_else: str
     files: Mapping[str, Located]
 
 
@@ -81,7 +85,12 @@ def load_translation(language: str, folder: Path = FOLDER) -> Translation:
         found[group] = dict(words.root) if words else {}
     if faults:
         raise BadKnowledge(faults)
-    return Translation(language, **found, files=files)  # type: ignore[arg-type]
+    return Translation(language, **found, something_else=SOMETHING_ELSE[language], files=files)  # type: ignore[arg-type]
+
+
+def load_translations(folder: Path = FOLDER) -> dict[str, Translation]:
+    """Return the words of every language; raise BadKnowledge."""
+    return {language: load_translation(language, folder) for language in LANGUAGES}
 
 
 def translation_faults(knowledge: Knowledge, translation: Translation) -> Iterator[Fault]:

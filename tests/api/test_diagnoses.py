@@ -77,6 +77,18 @@ def test_the_same_request_gives_the_same_bytes(client: TestClient) -> None:
     assert len(answers) == 1
 
 
+@pytest.mark.parametrize(("language", "name"), [("de", "Etwas anderes"), ("da", "Noget andet")])
+def test_an_answer_in_another_language_says_what_stays_english(client: TestClient, language: str, name: str) -> None:
+    english = diagnose(client, site="small", symptoms=[{"id": "drive-dead", "part": "d1"}])
+    other = diagnose(client, site="small", symptoms=[{"id": "drive-dead", "part": "d1"}], language=language)
+
+    assert [it["id"] for it in other["causes"]] == [it["id"] for it in english["causes"]]
+    assert name in {it["name"] for it in other["causes"]}
+    assert other["next"][0]["question"] != english["next"][0]["question"]
+    assert (other["language"], english["in_english"]) == (language, [])
+    assert "how" in other["in_english"]
+
+
 def test_why_not_explains_a_cause_away(client: TestClient) -> None:
     symptoms = [{"id": "panel-dark"}]
     answer = diagnose(client, site="small", symptoms=symptoms, why_not=["rain-sensor-dirty", "mains-absent"])
