@@ -15,6 +15,7 @@ SUBCOMMANDS: Mapping[str, str] = {
     "new": "api.cli.knowledge_new",
     "schema": "api.cli.knowledge_schema",
     "stories": "api.cli.knowledge_stories",
+    "unheard": "api.cli.knowledge_unheard",
     "why": "api.cli.knowledge_why",
 }
 """Each subcommand and the module that holds it under the name `command`; imported only when it is used."""

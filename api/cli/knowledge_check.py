@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -10,6 +11,7 @@ from api.cli.knowledge_folder import FAILED, folder_option, open_knowledge, prin
 from diag.lint import check_knowledge
 from diag.rule_cases import owners
 from knowledge.load import Knowledge
+from knowledge.translations import LANGUAGES, load_translation, translation_faults
 
 
 @click.command("check")
@@ -22,6 +24,17 @@ def command(folder: Path) -> None:
         print_faults(faults)
         raise click.exceptions.Exit(FAILED)
     click.echo(f"Knowledge {knowledge.version}: {_counts(knowledge)}. No faults.")
+    for note in _untranslated(knowledge, folder):
+        click.echo(note)
+
+
+def _untranslated(knowledge: Knowledge, folder: Path) -> Iterator[str]:
+    """Yield a note for each language that lacks words; a new entry may come before its translations."""
+    for language in LANGUAGES:
+        if (folder / "translations" / language).is_dir():
+            faults = list(translation_faults(knowledge, load_translation(language, folder)))
+            if faults:
+                yield f"In {language}, {len(faults)} to mend, first: {faults[0]}"
 
 
 def _counts(knowledge: Knowledge) -> str:

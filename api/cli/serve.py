@@ -13,6 +13,7 @@ from api.app import Settings, create_app
 from diag.demo import demo_names
 
 STOP_WITHIN_S = 3
+DATABASE = "ventsleuth.db"
 
 
 def data_folder() -> Path:
@@ -31,7 +32,7 @@ def command(host: str, port: int, data: Path | None, workers: int, demo: bool) -
     """Start the service and print the address of the phone page."""
     listening = _listen(host, port)
     folder = data or data_folder()
-    settings = Settings(folder / "ventsleuth.db", workers, demo_names() if demo else ())
+    settings = Settings(folder / DATABASE, workers, demo_names() if demo else ())
     address = _address(host, listening.getsockname()[1])
     click.echo(f"Phone page: {address}/")
     click.echo(f"API:        {address}/openapi.json")
