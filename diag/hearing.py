@@ -8,8 +8,10 @@ from diag.words.understood import Understood
 from knowledge.lexicon import load_lexicon
 from knowledge.load import load_symptoms
 
-SECOND_CLAUSE_SHARE = 0.8
+SECOND_SHARE = 0.9
 """A clause's own best symptom is meant too when it scores at least this share of the whole text's best."""
+WHOLE_TEXT_FIRST = 3
+"""It must also be among so many first of the whole text: a clause alone is easily misread."""
 
 
 def load_intake() -> Intake:
@@ -19,12 +21,18 @@ def load_intake() -> Intake:
 
 
 def meant(understood: Understood) -> tuple[Observed, ...]:
-    """Return the symptoms that the text means: its best, and the best of any other clause that is as clear."""
+    """Return the symptoms a text means: its best, and the best of another clause that is as clear.
+
+    The second counts only where the best leads a clause of its own too, so that there really are two.
+    """
     if not understood.symptoms:
         return ()
     best = understood.symptoms[0]
+    leaders = [clause[0] for clause in understood.clauses if clause]
     found = {best.symptom: best}
-    for clause in understood.clauses:
-        if clause and clause[0].score >= SECOND_CLAUSE_SHARE * best.score:
-            found.setdefault(clause[0].symptom, clause[0])
+    if any(it.symptom == best.symptom for it in leaders):
+        first = {it.symptom for it in understood.symptoms[:WHOLE_TEXT_FIRST]}
+        for leader in leaders:
+            if leader.symptom in first and leader.score >= SECOND_SHARE * best.score:
+                found.setdefault(leader.symptom, leader)
     return tuple(found.values())

@@ -1,52 +1,38 @@
-"""Understand what a person typed: symptoms, parts, circumstances and times, or say kindly that it was not understood."""
+"""Understand what a person typed: symptoms, parts, circumstances and times; or say kindly that it was not."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from diag.observations import Observed
-from diag.topology import Topology
 from diag.words.chips import make_chips
 from diag.words.choosing import part_for
-from diag.words.cleaning import Word, clean_text, split_words
-from diag.words.counting import compared_numbers
-from diag.words.ideas import Mention, find_ideas
-from diag.words.part_finding import NamedPart, find_parts
-from diag.words.patterns import Pattern, is_met, read_patterns, score_patterns
-from diag.words.roles import Features, resolve_roles
+from diag.words.cleaning import clean_text
+from diag.words.examples import LIFT, Examples, gather_examples, joined_scores, likeness
+from diag.words.patterns import Patterns, met_patterns, read_patterns
+from diag.words.reading import OF_OTHER_MATTERS, Reading, read_phrase, read_words, with_bare_words
+from diag.words.scope import WHY_NOT, is_recognised
+from diag.words.scoring import Clause, Scores, score_clauses, score_text
 from diag.words.site_names import SiteNames, build_site_names
-from diag.words.spelling import Correction, mend_words
 from diag.words.times import said_times
-from diag.words.understood import PartQuestion, SaidTime, Understood
+from diag.words.understood import Chip, PartQuestion, SaidTime, Understood
 from diag.words.vocabulary import Vocabulary, build_vocabulary
 from knowledge.entries import Symptom, ToldCondition
 from knowledge.lexicon import Concept, Lexicon
 
-LEAST_SCORE = 0.5
-"""A best symptom scored less is taken for no symptom at all."""
-CLAUSE_SHARE = 0.97
-"""A symptom met only within one clause counts a little less than one met by the whole."""
+if TYPE_CHECKING:
+    from diag.topology import Topology
+
+__all__ = ["Chip", "Intake", "PartQuestion", "SaidTime", "Understood", "build_intake", "understand"]
+
+SURE = 1 + LIFT
+"""What a pattern that says it all and a phrase just like the text come to together."""
 MOST_SYMPTOMS = 8
+MOST_IN_A_CLAUSE = 3
 SITES_KEPT = 8
-CORE = frozenset(
-    "opening drive fan damper smoke-opening call-point detector rain-device wind-device discovery link automatic "
-    "key-switch panel switch".split()
-)
-WHY_NOT = (
-    "This was not understood as a fault of a motorised window, vent, damper, fan or their control. "
-    "Say which part and what it does, such as: the roof vent does not close."
-)
-_KIND_IDEAS = {
-    "drive": "drive", "zone": "zone", "output": "output", "controller": "panel", "link": "link", "fan": "fan",
-    "cable": "line", "junction": "line", "schedule": "clock", "lockout": "neutral",
-}  # fmt: skip
-_OPENING_IDEAS = {"window": "window", "roof-vent": "vent", "louvre": "louvre", "damper": "damper"}
-_INPUT_IDEAS = {
-    "switch": "switch", "key-switch": "key-switch", "thermostat": "wall-thermostat", "rain": "rain-sensor",
-    "wind": "wind-sensor", "temperature": "sensor", "co2": "air-quality", "detector-line": "detector",
-    "call-point": "call-point", "link": "link",
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -56,9 +42,19 @@ class Intake:
     symptoms: Mapping[str, Symptom]
     concepts: Mapping[str, Concept]
     vocabulary: Vocabulary
-    patterns: tuple[Pattern, ...]
-    told: tuple[Pattern, ...]
+    patterns: Patterns
+    told: Patterns
+    phrases: tuple[tuple[str, str], ...]
+    """Symptom and a phrase that means it."""
     sites: dict[int, tuple[Topology, SiteNames]] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def examples(self) -> Examples:
+        """The phrases as ideas, worked out when first needed."""
+        read = (
+            (means, read_phrase(phrase, self.vocabulary, self.concepts)) for means, phrase in self.phrases
+        )
+        return gather_examples((means, with_bare_words(reading, self.vocabulary)) for means, reading in read)
 
 
 def build_intake(
@@ -73,6 +69,11 @@ def build_intake(
         vocabulary=build_vocabulary(lexicon),
         patterns=read_patterns(known),
         told=read_patterns(told),
+        phrases=tuple(
+            (it.id, phrase)
+            for it in symptoms.values()
+            for phrase in (*it.phrases, *lexicon.sayings.get(it.id, ()))
+        ),
     )
 
 
@@ -80,35 +81,31 @@ def understand(intake: Intake, text: str, topology: Topology | None = None) -> U
     """Return what the text means: symptoms best first, parts, circumstances and times; never raises."""
     cleaned, note = clean_text(text)
     names = _site_names(intake, topology)
-    words, corrections = mend_words(
-        split_words(cleaned), intake.vocabulary, names.vocabulary if names else frozenset()
-    )
-    named = find_parts(words, names) if names else ()
-    mentions = _mentions(words, named, intake.vocabulary, topology)
-    features = _features(mentions, words, intake)
-    clauses = tuple(_clause_scores(intake, mentions, features))
-    scores = _merged(score_patterns(intake.patterns, features, intake.concepts), clauses)
-    observed = _observed(intake, scores, mentions, features, topology)
-    ideas = frozenset().union(*features)
-    understood = Understood(
-        recognised=_is_recognised(observed, ideas, named),
-        symptoms=observed,
-        told=frozenset(pattern.means for pattern in intake.told if is_met(pattern, ideas)),
-        said_times=tuple(_times(cleaned, words, mentions, features)),
-        parts=tuple(dict.fromkeys(part for it in named for part in it.parts)),
-        asks=_questions(cleaned, words, named),
-        frame=make_chips(cleaned, words, mentions, features, intake.concepts, _part_labels(topology)),
-        corrections=corrections,
+    reading = read_words(cleaned, intake.vocabulary, intake.concepts, names)
+    clauses = score_clauses(reading, intake.patterns, intake.concepts)
+    scores = score_text(reading, clauses, intake.patterns, intake.concepts)
+    surest_pattern = max(scores.values(), default=0.0)
+    scores = joined_scores(scores, likeness(intake.examples, with_bare_words(reading, intake.vocabulary)))
+    best = max(scores.values(), default=0.0)
+    recognised = is_recognised(best, reading, surest_pattern, intake.concepts)
+    return Understood(
+        recognised=recognised,
+        symptoms=_observed(intake, scores, reading, names) if recognised else (),
+        clauses=tuple(_clause(intake, clause, reading, names) for clause in clauses),
+        told=frozenset(pattern.means for pattern in met_patterns(intake.told, reading.ideas)),
+        said_times=tuple(said_times(cleaned, reading)),
+        parts=tuple(dict.fromkeys(part for it in reading.named for part in it.parts)),
+        asks=_questions(cleaned, reading),
+        frame=make_chips(cleaned, reading, intake.concepts, topology.name if topology else str),
+        corrections=reading.corrections,
+        unrecognised=None if recognised else cleaned or None,
+        why_not=None if recognised else WHY_NOT,
         note=note,
     )
-    return understood if understood.recognised else _declined(understood, cleaned)
-
-
-def _declined(understood: Understood, text: str) -> Understood:
-    return replace(understood, symptoms=(), unrecognised=text or None, why_not=WHY_NOT)
 
 
 def _site_names(intake: Intake, topology: Topology | None) -> SiteNames | None:
+    """Return the names of a site, kept from the last time it was asked about."""
     if topology is None:
         return None
     kept = intake.sites.get(id(topology))
@@ -119,111 +116,35 @@ def _site_names(intake: Intake, topology: Topology | None) -> SiteNames | None:
     return kept[1]
 
 
-def _mentions(
-    words: Sequence[Word], named: Sequence[NamedPart], vocabulary: Vocabulary, topology: Topology | None
-) -> tuple[Mention, ...]:
-    """Return the ideas between the named parts, and a mention for each of those."""
-    found: list[Mention] = []
-    at = 0
-    for it in named:
-        found += _moved(find_ideas(words[at : it.first], vocabulary), at)
-        part = it.parts[0] if len(it.parts) == 1 else None
-        ideas = (_part_idea(it.parts[0], topology),) if topology else ()
-        found.append(Mention(tuple(idea for idea in ideas if idea), it.first, it.last, part=part))
-        at = it.last + 1
-    return (*found, *_moved(find_ideas(words[at:], vocabulary), at))
-
-
-def _moved(mentions: Sequence[Mention], by: int) -> Iterator[Mention]:
-    for mention in mentions:
-        yield replace(mention, first=mention.first + by, last=mention.last + by)
-
-
-def _part_idea(part: str, topology: Topology) -> str:
-    kind = topology.kind(part)
-    described = topology.parts[part]
-    if kind == "opening":
-        return _OPENING_IDEAS.get(getattr(described, "kind", None) or "", "window")
-    if kind == "input":
-        return _INPUT_IDEAS.get(getattr(described, "kind", None) or "", "switch")
-    return _KIND_IDEAS.get(kind, "zone")
-
-
-def _features(mentions: Sequence[Mention], words: Sequence[Word], intake: Intake) -> Features:
-    features = resolve_roles(mentions, intake.concepts, words)
-    ideas = frozenset().union(*features)
-    if ideas & {"discovery", "addressable", "drive"}:
-        counted = compared_numbers([word.text for word in words], intake.vocabulary)
-        if counted:
-            return (*features, frozenset({counted}))
-    return features
-
-
-def _clause_scores(
-    intake: Intake, mentions: Sequence[Mention], features: Features
-) -> Iterator[dict[str, float]]:
-    """Yield the scores of each clause, when there are several."""
-    starts = [0, *(place + 1 for place, mention in enumerate(mentions) if _parts_clauses(mention)), len(mentions)]
-    if len(starts) < 3:
-        return
-    for start, end in zip(starts, starts[1:], strict=False):
-        clause = features[start:end]
-        if sum(map(bool, clause)) > 1:
-            yield score_patterns(intake.patterns, clause, intake.concepts)
-
-
-def _parts_clauses(mention: Mention) -> bool:
-    return not mention.ideas or mention.has("joining")
-
-
-def _merged(whole: Mapping[str, float], clauses: Sequence[Mapping[str, float]]) -> dict[str, float]:
-    merged = dict(whole)
-    for clause in clauses:
-        for symptom, score in clause.items():
-            merged[symptom] = max(merged.get(symptom, 0.0), score * CLAUSE_SHARE)
-    return merged
+def _clause(
+    intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None
+) -> tuple[Observed, ...]:
+    """Return the best symptoms of one clause, on the scale of those of the whole text."""
+    scores = joined_scores(clause.scores, likeness(intake.examples, clause.ideas - OF_OTHER_MATTERS))
+    return _observed(intake, scores, reading, names)[:MOST_IN_A_CLAUSE]
 
 
 def _observed(
-    intake: Intake,
-    scores: Mapping[str, float],
-    mentions: Sequence[Mention],
-    features: Features,
-    topology: Topology | None,
+    intake: Intake, scores: Scores, reading: Reading, names: SiteNames | None
 ) -> tuple[Observed, ...]:
+    """Return the symptoms best first, each with the part it is about."""
     best = sorted(scores.items(), key=lambda it: (-it[1], it[0]))[:MOST_SYMPTOMS]
-    kinds = topology.kinds if topology else {}
     return tuple(
-        Observed(symptom, part_for(intake.symptoms[symptom], mentions, features, kinds), round(min(score, 1.0), 3))
+        Observed(symptom, _part(intake.symptoms[symptom], reading, names), round(min(score / SURE, 1.0), 3))
         for symptom, score in best
         if score > 0
     )
 
 
-def _is_recognised(observed: Sequence[Observed], ideas: frozenset[str], named: Sequence[NamedPart]) -> bool:
-    if not observed or observed[0].score < LEAST_SCORE:
-        return False
-    if "foreign" in ideas and not any(it.is_exact for it in named):
-        return False
-    return "elsewhere" not in ideas or bool(ideas & CORE)
+def _part(symptom: Symptom, reading: Reading, names: SiteNames | None) -> str | None:
+    return part_for(symptom, reading.mentions, reading.features, names) if names else None
 
 
-def _times(
-    text: str, words: Sequence[Word], mentions: Sequence[Mention], features: Features
-) -> Iterator[SaidTime]:
-    ideas = frozenset().union(*features)
-    if not ideas & {"by-hand", "used-by-hand", "press"}:
-        return
-    inputs = [mention.part for mention in mentions if mention.part and mention.has("switch")]
-    named = inputs or [mention.part for mention in mentions if mention.part]
-    yield from said_times(text, named[0] if named else None)
-
-
-def _questions(text: str, words: Sequence[Word], named: Sequence[NamedPart]) -> tuple[PartQuestion, ...]:
+def _questions(text: str, reading: Reading) -> tuple[PartQuestion, ...]:
+    """Return the stretches of the text that could mean several parts."""
+    words = reading.words
     return tuple(
-        PartQuestion(text[words[it.first].start : words[it.last].end], it.parts) for it in named if len(it.parts) > 1
+        PartQuestion(text[words[it.first].start : words[it.last].end], it.parts)
+        for it in reading.named
+        if len(it.parts) > 1
     )
-
-
-def _part_labels(topology: Topology | None) -> Mapping[str, str]:
-    return {part: topology.name(part) for part in topology.parts} if topology else {}

@@ -1,4 +1,4 @@
-"""Load the words people use: concepts with their words, patterns of concepts for symptoms and circumstances."""
+"""Load the words people use: ideas with their words, and patterns of ideas for symptoms."""
 
 from __future__ import annotations
 
@@ -49,14 +49,23 @@ class LexiconFile(Shape):
     """
 
     concepts: list[Concept] = []
-    more_words: dict[ConceptId, str] = Field(default={}, description="Further words for ideas of another file.")
+    more_words: dict[ConceptId, str] = Field(
+        default={}, description="Further words for ideas of another file."
+    )
     symptoms: dict[ConceptId, list[str]] = {}
     told: dict[ConceptId, list[str]] = {}
+    sayings: dict[ConceptId, str] = Field(
+        default={}, description="Whole phrases by symptom, parted by semicolons."
+    )
     ordinary: str = Field(default="", description="Words that carry no idea but are spelt right.")
-    fillers: str = Field(default="", description="Words passed over as if they were not there.")
-    skippable: str = Field(default="", description="Words that may stand inside a phrase without changing it.")
+    short: str = Field(default="", description="Little words whose slips are worth mending.")
+    skippable: str = Field(
+        default="", description="Words that may stand inside a phrase without changing it."
+    )
     numbers: dict[str, str] = Field(default={}, description="A number and the words for it.")
-    misheard: dict[str, str] = Field(default={}, description="What was meant, and what dictation makes of it.")
+    misheard: dict[str, str] = Field(
+        default={}, description="What was meant, and what dictation makes of it."
+    )
 
 
 @dataclass(frozen=True)
@@ -68,8 +77,9 @@ class Lexicon:
     """All words of each idea, still separated by commas."""
     symptoms: Mapping[str, tuple[str, ...]]
     told: Mapping[str, tuple[str, ...]]
+    sayings: Mapping[str, tuple[str, ...]]
     ordinary: str
-    fillers: str
+    short: str
     skippable: str
     numbers: Mapping[str, str]
     misheard: Mapping[str, str]
@@ -83,11 +93,11 @@ class BadLexicon(Exception):
         super().__init__("\n".join(map(str, self.faults)))
 
 
-def load_lexicon(folder: Path = FOLDER) -> Lexicon:
+def load_lexicon(folder: Path = FOLDER, pattern: str = PATTERN) -> Lexicon:
     """Return the words of all files of the folder; raise BadLexicon with every fault at once."""
     files: list[LexiconFile] = []
     faults: list[Fault] = []
-    for path in sorted(folder.glob(PATTERN)):
+    for path in sorted(folder.glob(pattern)):
         found, faulty = validate(read_located_file(path), LexiconFile)
         faults += faulty
         if found is not None:
@@ -108,12 +118,17 @@ def _joined(files: list[LexiconFile]) -> Lexicon:
         words={concept: ",".join(filter(None, texts)) for concept, texts in words.items()},
         symptoms=_gathered([file.symptoms for file in files]),
         told=_gathered([file.told for file in files]),
+        sayings={symptom: _sayings(said) for file in files for symptom, said in file.sayings.items()},
         ordinary=" ".join(file.ordinary for file in files),
-        fillers=" ".join(file.fillers for file in files),
+        short=" ".join(file.short for file in files),
         skippable=" ".join(file.skippable for file in files),
-        numbers={number: said for file in files for number, said in file.numbers.items()},
-        misheard={meant: heard for file in files for meant, heard in file.misheard.items()},
+        numbers=_texts([file.numbers for file in files]),
+        misheard=_texts([file.misheard for file in files]),
     )
+
+
+def _sayings(text: str) -> tuple[str, ...]:
+    return tuple(phrase.strip() for phrase in text.split(";") if phrase.strip())
 
 
 def _gathered(groups: list[dict[str, list[str]]]) -> dict[str, tuple[str, ...]]:
@@ -121,4 +136,12 @@ def _gathered(groups: list[dict[str, list[str]]]) -> dict[str, tuple[str, ...]]:
     for group in groups:
         for name, patterns in group.items():
             found[name] = (*found.get(name, ()), *patterns)
+    return found
+
+
+def _texts(groups: list[dict[str, str]]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for group in groups:
+        for name, text in group.items():
+            found[name] = f"{found[name]}, {text}" if name in found else text
     return found

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 
-from diag.words.cleaning import Word
 from diag.words.ideas import Mention
-from diag.words.roles import Features
+from diag.words.reading import Reading
 from diag.words.understood import Chip
 from knowledge.lexicon import Concept
 
@@ -22,28 +21,21 @@ _ACTS = {"opens": "opens", "closes": "closes"}
 
 
 def make_chips(
-    text: str,
-    words: Sequence[Word],
-    mentions: Sequence[Mention],
-    features: Features,
-    concepts: Mapping[str, Concept],
-    part_names: Mapping[str, str],
+    text: str, reading: Reading, concepts: Mapping[str, Concept], part_name: Callable[[str], str]
 ) -> tuple[Chip, ...]:
     """Return one chip for each mention that carries meaning, in the order of the text."""
     chips = []
-    for mention, ideas in zip(mentions, features, strict=False):
-        role_and_meaning = _meaning(mention, ideas, concepts, part_names)
-        if role_and_meaning:
-            start, end = words[mention.first].start, words[mention.last].end
-            chips.append(Chip(role_and_meaning[0], text[start:end], role_and_meaning[1], start, end))
+    for mention, ideas in zip(reading.mentions, reading.features, strict=False):
+        shown = ("part", part_name(mention.part)) if mention.part else _meaning(mention, ideas, concepts)
+        if shown:
+            start, end = reading.words[mention.first].start, reading.words[mention.last].end
+            chips.append(Chip(shown[0], text[start:end], shown[1], start, end))
     return tuple(chips)
 
 
 def _meaning(
-    mention: Mention, ideas: frozenset[str], concepts: Mapping[str, Concept], part_names: Mapping[str, str]
+    mention: Mention, ideas: frozenset[str], concepts: Mapping[str, Concept]
 ) -> tuple[str, str] | None:
-    if mention.part:
-        return "part", part_names.get(mention.part, mention.part)
     shown = [idea for idea in sorted(ideas) if _role(idea, concepts) in _SHOWN and _is_own(idea, mention)]
     if not shown:
         return None

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from diag.words.ideas import Mention
 from diag.words.roles import Features
+from diag.words.site_names import SiteNames
 from knowledge.entries import Symptom
 
 _NEAREST = {
@@ -18,46 +19,73 @@ _NEAREST = {
     "link": ("link", "input"),
     "fan": ("fan",),
 }
+_MOVING = frozenset({"drive", "zone", "opening"})
+_ONLY_ONE = {
+    "rain-device": "rain",
+    "wind-device": "wind",
+    "wall-thermostat": "thermostat",
+    "key-switch": "key-switch",
+    "air-quality": "co2",
+    "call-point": "call-point",
+    "detector": "detector-line",
+    "link": "link",
+    "fan": "fan",
+    "panel": "controller",
+}
+"""Things of which a site may have one only, so that saying what it is names it."""
+FINE = frozenset({"fine", "work", "others-fine"})
 
 
 def part_for(
-    symptom: Symptom, mentions: Sequence[Mention], features: Features, kinds: Mapping[str, str]
+    symptom: Symptom, mentions: Sequence[Mention], features: Features, names: SiteNames
 ) -> str | None:
-    """Return the named part that the symptom is about: of the usual kind first, then whatever can stand for it."""
-    named = [mention.part for mention in mentions if mention.part]
-    if len(named) > 1:
-        named = _without_excluded(mentions, features) or named
+    """Return the named part that the symptom is about: the usual kind first, then what can stand for it."""
+    named = _named(mentions, features)
     for kind in _kinds_in_order(symptom):
-        for part in named:
-            if kinds[part] == kind:
-                return part
-    return named[0] if named else None
+        for parts in named:
+            of_kind = [part for part in parts if names.kinds[part] == kind]
+            if kind == "opening":
+                of_kind = of_kind or _shared_opening(parts, names)
+            if len(of_kind) == 1:
+                return of_kind[0]
+    single = [parts[0] for parts in named if len(parts) == 1]
+    return single[0] if single else _only_one(symptom, features, names)
 
 
-def _kinds_in_order(symptom: Symptom) -> tuple[str, ...]:
+def _shared_opening(parts: tuple[str, ...], names: SiteNames) -> list[str]:
+    """Return the one opening that several drives move, as `the motors of vent 1` means vent 1."""
+    openings = {names.opening_of.get(part) for part in parts}
+    return [opening for opening in openings if opening] if len(parts) > 1 and len(openings) == 1 else []
+
+
+def _named(mentions: Sequence[Mention], features: Features) -> list[tuple[str, ...]]:
+    """Return the parts of each mention, without those said to be fine or not meant when others are left."""
+    places = [index for index, mention in enumerate(mentions) if mention.parts]
+    meant = [index for index in places if not _is_excluded(mentions, features, index)]
+    return [mentions[index].parts for index in meant or places]
+
+
+def _only_one(symptom: Symptom, features: Features, names: SiteNames) -> str | None:
+    ideas = frozenset().union(*features)
+    for idea, sort in _ONLY_ONE.items():
+        parts = names.of_sort.get(sort, ())
+        if idea in ideas and len(parts) == 1 and names.kinds[parts[0]] in symptom.about:
+            return parts[0]
+    return None
+
+
+def _kinds_in_order(symptom: Symptom) -> Iterator[str]:
     about = [str(kind) for kind in symptom.about]
-    moving = [kind for kind in about if kind in ("drive", "zone", "opening")]
-    if moving and len(moving) == len(about):
-        return ("opening", "drive", "zone", "output", "input")
-    return tuple(dict.fromkeys(kind for first in about for kind in _NEAREST.get(first, (first,))))
-
-
-def _without_excluded(mentions: Sequence[Mention], features: Features) -> list[str]:
-    """Return the named parts without those said to be fine or not meant."""
-    kept = []
-    for index, mention in enumerate(mentions):
-        if mention.part and not _is_excluded(mentions, features, index):
-            kept.append(mention.part)
-    return kept
+    if _MOVING.issuperset(about):
+        yield from ("opening", "drive", "zone", "output", "input")
+        return
+    for first in about:
+        yield from _NEAREST.get(first, (first,))
 
 
 def _is_excluded(mentions: Sequence[Mention], features: Features, index: int) -> bool:
     before = mentions[index - 1] if index else None
     if before is not None and before.has("neg") and before.last + 3 > mentions[index].first:
         return True
-    for after in features[index + 1 : index + 3]:
-        if after & {"fine", "work", "others-fine"}:
-            return True
-        if after:
-            return False
-    return False
+    after = next((ideas for ideas in features[index + 1 : index + 3] if ideas), frozenset())
+    return bool(after & FINE)

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 MAX_CHARACTERS = 600
 """Nobody describes a fault in more; what follows is left unread and said to be."""
 
-_TOKEN = re.compile(r"[0-9]+(?:[.,:][0-9]+)?|[^\W\d_]+(?:['’‘`´][^\W\d_]+)*|[.,;!?\n()]|[^\w\s]", re.UNICODE)
-_JOINED = re.compile(r"[^\W_]+(?:-[^\W_]+)*", re.UNICODE)
+_APOSTROPHE = "['’\u2018`\u00b4]"
+_LETTERS = r"[^\W\d_]+"
+_TOKEN = re.compile(rf"[0-9]+(?:[.,:][0-9]+)?|{_LETTERS}(?:{_APOSTROPHE}{_LETTERS})*|[.,;!?\n]")
 _SPECIAL = str.maketrans({"ß": "ss", "ø": "o", "æ": "ae", "ł": "l", "đ": "d", "œ": "oe", "–": "-", "—": "-"})
-_APOSTROPHES = re.compile(r"['’‘`´]")
+_APOSTROPHES = re.compile(_APOSTROPHE)
 _KEPT_WITH_S = frozenset({"it", "that", "what", "there", "here", "he", "she", "let", "who"})
 BREAKS = frozenset({".", ";", "!", "?", "\n"})
 COMMA = ","
@@ -33,7 +34,7 @@ class Word:
 
 
 def clean_text(text: str) -> tuple[str, str | None]:
-    """Return the text normalised, without control and direction marks, cut to length; and a note if it was cut."""
+    """Return the text normalised, without control and direction marks; and a note when it was cut."""
     kept = "".join(map(_plain, unicodedata.normalize("NFC", text[: MAX_CHARACTERS * 4])))
     kept = re.sub(r"[ \t]+", " ", kept).strip()
     if len(kept) <= MAX_CHARACTERS and len(text) <= MAX_CHARACTERS * 4:
@@ -42,7 +43,7 @@ def clean_text(text: str) -> tuple[str, str | None]:
 
 
 def split_words(text: str) -> tuple[Word, ...]:
-    """Return words, numbers, sentence marks and commas in order, in small letters without accents or apostrophes."""
+    """Return words, numbers and sentence marks in order, in small letters without accents or apostrophes."""
     words: list[Word] = []
     for match in _TOKEN.finditer(text):
         folded = fold(match.group())
@@ -57,7 +58,23 @@ def fold(word: str) -> str:
     stem, *ending = _APOSTROPHES.split(lower)
     if ending == ["s"] and stem not in _KEPT_WITH_S:
         lower = stem
-    lower = _APOSTROPHES.sub("", lower) or lower
+    return _without_accents(_APOSTROPHES.sub("", lower) or lower)
+
+
+def fold_all(text: str) -> str:
+    """Return a whole text in small letters and without accents, apostrophes kept."""
+    return _without_accents(text.lower().translate(_SPECIAL))
+
+
+def stem(word: str) -> str:
+    """Return the word without a common English ending, so that `jumps` and `jumping` count as one."""
+    for ending in ("ing", "ed", "es", "s"):
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
+            return word[: -len(ending)]
+    return word
+
+
+def _without_accents(lower: str) -> str:
     if lower.isascii():
         return lower
     apart = unicodedata.normalize("NFD", lower)

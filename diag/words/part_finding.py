@@ -6,7 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from diag.words.cleaning import Word
-from diag.words.site_names import CARDINALS, ORDINALS, PASSED_OVER, Name, SiteNames, canonical, is_head, is_quiet
+from diag.words.site_names import (
+    CARDINALS,
+    ORDINALS,
+    PASSED_OVER,
+    Name,
+    SiteNames,
+    canonical,
+    is_head,
+    is_quiet,
+)
 
 LONGEST_ID = 3
 """How many words an id may have been split into."""
@@ -29,7 +38,11 @@ def find_parts(words: Sequence[Word], names: SiteNames) -> tuple[NamedPart, ...]
     found: list[NamedPart] = []
     index = 0
     while index < len(words):
-        named = _by_name(words, index, names) or _by_id(words, index, names) or _by_some_words(words, index, names)
+        named = (
+            _by_name(words, index, names)
+            or _by_id(words, index, names)
+            or _by_some_words(words, index, names)
+        )
         if named:
             found.append(named)
         index = named.last + 1 if named else index + 1
@@ -62,7 +75,8 @@ def _is_cut_short(words: Sequence[Word], named: NamedPart, names: SiteNames) -> 
         return False
     following = canonical(words[after].text)
     return is_head(words[after].text) and any(
-        following == name.head and {canonical(word.text) for word in words[named.first : named.last + 1]} <= name.canon
+        following == name.head
+        and {canonical(word.text) for word in words[named.first : named.last + 1]} <= name.canon
         for name in names.names
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -29,9 +30,27 @@ class Pattern:
     explains: frozenset[str]
 
 
-def read_patterns(patterns: Mapping[str, Iterable[str]]) -> tuple[Pattern, ...]:
+Patterns = Mapping[str, tuple[Pattern, ...]]
+"""Patterns by an idea without which they cannot be met."""
+
+
+def read_patterns(patterns: Mapping[str, Iterable[str]]) -> Patterns:
     """Return the patterns of the lexicon's texts."""
-    return tuple(_read(means, text) for means, texts in patterns.items() for text in texts)
+    read = [_read(means, text) for means, texts in patterns.items() for text in texts]
+    common = Counter(idea for pattern in read for group in pattern.needs for idea in group)
+    by_idea: dict[str, list[Pattern]] = defaultdict(list)
+    for pattern in read:
+        for idea in min(pattern.needs, key=lambda group: sum(common[idea] for idea in group)):
+            by_idea[idea].append(pattern)
+    return {idea: tuple(found) for idea, found in by_idea.items()}
+
+
+def met_patterns(patterns: Patterns, ideas: frozenset[str]) -> Iterable[Pattern]:
+    """Yield the patterns that the ideas meet; one may come twice."""
+    for idea in ideas:
+        for pattern in patterns.get(idea, ()):
+            if _is_met(pattern, ideas):
+                yield pattern
 
 
 def _read(means: str, text: str) -> Pattern:
@@ -44,23 +63,22 @@ def _read(means: str, text: str) -> Pattern:
     return Pattern(means, needs, absent, welcome, strength, welcome.union(*needs))
 
 
-def is_met(pattern: Pattern, ideas: frozenset[str]) -> bool:
+def _is_met(pattern: Pattern, ideas: frozenset[str]) -> bool:
     """Tell whether all the pattern needs is there and nothing it excludes."""
     return ideas.isdisjoint(pattern.absent) and not any(ideas.isdisjoint(group) for group in pattern.needs)
 
 
 def score_patterns(
-    patterns: Sequence[Pattern], features: Features, concepts: Mapping[str, Concept]
+    patterns: Patterns, features: Features, concepts: Mapping[str, Concept]
 ) -> dict[str, float]:
     """Return, for each symptom some pattern of which is met, how sure the best one is."""
     ideas = frozenset().union(*features)
     heavy = [(mention, weight) for mention, weight in _weighted(features, concepts) if weight >= HEAVY]
     best: dict[str, float] = {}
-    for pattern in patterns:
-        if is_met(pattern, ideas):
-            score = _score(pattern, ideas, heavy)
-            if score > best.get(pattern.means, 0.0):
-                best[pattern.means] = score
+    for pattern in met_patterns(patterns, ideas):
+        score = _score(pattern, ideas, heavy)
+        if score > best.get(pattern.means, 0.0):
+            best[pattern.means] = score
     return best
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from diag.words.cleaning import Word
 from diag.words.ideas import Mention
 from knowledge.lexicon import Concept
 
@@ -18,17 +17,22 @@ REACH = 3
 Features = tuple[frozenset[str], ...]
 
 
-def resolve_roles(mentions: Sequence[Mention], concepts: Mapping[str, Concept], words: Sequence[Word]) -> Features:
-    """Return, for every mention, the ideas it carries in this sentence, such as `no-open` or `asked-close`."""
-    denied = _denied(mentions, concepts)
+def resolve_roles(mentions: Sequence[Mention], concepts: Mapping[str, Concept]) -> Features:
+    """Return, for every mention, the ideas it carries in this sentence, such as `no-open`."""
+    denied, idle = _denied(mentions, concepts)
     return tuple(
-        _widened(_resolved(mentions, index, index in denied, concepts, words), concepts)
+        _widened(_resolved(mentions, index, index in denied, concepts) | _left_hanging(index, idle), concepts)
         for index in range(len(mentions))
     )
 
 
+def _left_hanging(index: int, idle: set[int]) -> set[str]:
+    """Return what a refusal of nothing in particular means, as in `every window refuses`."""
+    return {"inert"} if index in idle else set()
+
+
 def _resolved(
-    mentions: Sequence[Mention], index: int, is_denied: bool, concepts: Mapping[str, Concept], words: Sequence[Word]
+    mentions: Sequence[Mention], index: int, is_denied: bool, concepts: Mapping[str, Concept]
 ) -> set[str]:
     found: set[str] = set()
     for idea in mentions[index].ideas:
@@ -38,16 +42,20 @@ def _resolved(
         act = HAPPENING_FORMS.get(idea, idea)
         if is_denied:
             found.add(f"no-{act}")
-        elif _is_asked(mentions, index, idea, concepts, words):
+        elif _is_asked(mentions, index, idea, concepts):
             found |= {f"asked-{act}"}
         else:
             found.add({"open": "opens", "close": "closes"}.get(act, act))
     return found
 
 
-def _denied(mentions: Sequence[Mention], concepts: Mapping[str, Concept]) -> set[int]:
-    """Return the places of acts that are denied: a denial takes the next act, or else the one before."""
+def _denied(mentions: Sequence[Mention], concepts: Mapping[str, Concept]) -> tuple[set[int], set[int]]:
+    """Return the places of acts that are denied, and of refusals that deny no act.
+
+    A denial takes the next act, or else the one before.
+    """
     denied: set[int] = set()
+    idle: set[int] = set()
     for index, mention in enumerate(mentions):
         if mention.has("neg"):
             target = _next_act(mentions, index, concepts)
@@ -56,7 +64,9 @@ def _denied(mentions: Sequence[Mention], concepts: Mapping[str, Concept]) -> set
             if target is not None:
                 denied.add(target)
                 denied |= _also_denied(mentions, target, concepts)
-    return denied
+            elif mention.has("refusal"):
+                idle.add(index)
+    return denied, idle
 
 
 def _next_act(mentions: Sequence[Mention], index: int, concepts: Mapping[str, Concept]) -> int | None:
@@ -97,9 +107,7 @@ def _is_act(mention: Mention, concepts: Mapping[str, Concept]) -> bool:
     return any(concepts[idea].role == "act" for idea in mention.ideas)
 
 
-def _is_asked(
-    mentions: Sequence[Mention], index: int, idea: str, concepts: Mapping[str, Concept], words: Sequence[Word]
-) -> bool:
+def _is_asked(mentions: Sequence[Mention], index: int, idea: str, concepts: Mapping[str, Concept]) -> bool:
     if _next_names_a_button(mentions, index):
         return True
     if idea in HAPPENING_FORMS:
@@ -108,6 +116,8 @@ def _is_asked(
         before = mentions[at]
         if ASKING & set(before.ideas):
             return True
+        if before.has("move"):
+            continue
         if _ends_reach(before) or _is_act(before, concepts) or before.has("joining"):
             return False
     return False

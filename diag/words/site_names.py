@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from pydantic import BaseModel
-
-from diag.topology import Topology
 from diag.words.cleaning import split_words
+from diag.words.vocabulary import by_length
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from diag.topology import Topology
 
 HEADS = {
     "drive": "drive drives motor motors actuator actuators opener openers positioner positioners mtr",
@@ -32,9 +36,39 @@ HEADS = {
     "lockout": "lockout lockouts",
 }
 _HEAD_OF = {word: head for head, words in HEADS.items() for word in words.split()}
-ORDINALS = {"first": "1", "1st": "1", "second": "2", "2nd": "2", "third": "3", "3rd": "3", "fourth": "4", "fifth": "5"}
-CARDINALS = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8"}
-PASSED_OVER = frozenset("the a an of in on at by no nr number my our that this".split())
+ORDINALS = {
+    "first": "1",
+    "1st": "1",
+    "second": "2",
+    "2nd": "2",
+    "third": "3",
+    "3rd": "3",
+    "fourth": "4",
+    "fifth": "5",
+}
+CARDINALS = {
+    "one": "1",
+    "two": "2",
+    "three": "3",
+    "four": "4",
+    "five": "5",
+    "six": "6",
+    "seven": "7",
+    "eight": "8",
+}
+PASSED_OVER = frozenset(
+    {"the", "a", "an", "of", "in", "on", "at", "by", "no", "nr", "number", "my", "our", "that", "this"}
+)
+_KIND_IDEAS = {
+    "drive": "drive", "zone": "zone", "output": "output", "controller": "panel", "link": "link", "fan": "fan",
+    "cable": "line", "junction": "line", "schedule": "clock", "lockout": "neutral",
+}  # fmt: skip
+_OPENING_IDEAS = {"window": "window", "roof-vent": "vent", "louvre": "louvre", "damper": "damper"}
+_INPUT_IDEAS = {
+    "switch": "switch", "key-switch": "key-switch", "thermostat": "wall-thermostat", "rain": "rain-sensor",
+    "wind": "wind-sensor", "temperature": "sensor", "co2": "air-quality", "detector-line": "detector",
+    "call-point": "call-point", "link": "link",
+}  # fmt: skip
 _QUIET_KINDS = frozenset({"cable", "junction", "lockout", "schedule"})
 
 
@@ -56,9 +90,17 @@ class SiteNames:
     names: tuple[Name, ...]
     ids: Mapping[str, str]
     vocabulary: frozenset[str]
+    spellings: Mapping[int, tuple[str, ...]]
+    """The words of names by length."""
     around: Mapping[str, frozenset[str]]
     """Words of the place and the note of each part."""
     kinds: Mapping[str, str]
+    of_sort: Mapping[str, tuple[str, ...]]
+    """Inputs by what they sense, and controllers, links and fans."""
+    opening_of: Mapping[str, str | None]
+    """What each drive moves."""
+    part_ideas: Mapping[str, str]
+    """The idea of the lexicon that each part is."""
 
 
 def build_site_names(topology: Topology) -> SiteNames:
@@ -68,15 +110,40 @@ def build_site_names(topology: Topology) -> SiteNames:
     for name in names:
         by_first[name.words[0]].append(name)
     around = {part: _around(it, topology) for part, it in topology.parts.items()}
-    said = {word for name in names for word in name.words} | {word for words in around.values() for word in words}
+    said = {word for name in names for word in name.words} | {
+        word for words in around.values() for word in words
+    }
     return SiteNames(
-        by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
+        by_first={
+            first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()
+        },
         names=names,
         ids=_ids(topology),
         vocabulary=frozenset(said),
+        spellings=by_length(word for word in said if len(word) > 3 and word.isalpha()),
         around=around,
         kinds=dict(topology.kinds),
+        of_sort=_sorts(topology),
+        opening_of={part: drive.opening for part, drive in topology.site.drives.items()},
+        part_ideas={part: _idea(part, topology) for part in topology.parts},
     )
+
+
+def _idea(part: str, topology: Topology) -> str:
+    kind = topology.kinds[part]
+    sort = getattr(topology.parts[part], "kind", None) or ""
+    if kind == "opening":
+        return _OPENING_IDEAS.get(sort, "window")
+    return _INPUT_IDEAS.get(sort, "switch") if kind == "input" else _KIND_IDEAS[kind]
+
+
+def _sorts(topology: Topology) -> dict[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = defaultdict(list)
+    for part, kind in topology.kinds.items():
+        sort = topology.site.inputs[part].kind if kind == "input" else kind
+        if sort and not (kind == "input" and sort == "link"):
+            found[sort].append(part)
+    return {sort: tuple(parts) for sort, parts in found.items()}
 
 
 def canonical(word: str) -> str:
@@ -109,14 +176,16 @@ def _names(part: str, described: BaseModel) -> Iterator[Name]:
 
 
 def _aliases(name: str) -> Iterable[str]:
-    """Return the name, what stands before its comma, and `the hall's drive` for `drive of the hall`."""
-    before_comma = name.partition(",")[0]
+    """Return the name, what stands before and after its comma, and `hall drive` for `drive of the hall`."""
+    before_comma, _, after_comma = name.partition(", ")
     what, _, whose = name.partition(" of ")
-    return {name, before_comma, f"{whose} {what}"} if whose else {name, before_comma}
+    after_words = name_words(after_comma)
+    says_where = len(after_words) > 1 and not any(map(is_head, after_words))
+    return {name, before_comma, after_comma if says_where else name, f"{whose} {what}" if whose else name}
 
 
 def _head(text: str, words: tuple[str, ...]) -> str | None:
-    """Return what the part is: the first such word of `drive of ...` and `output 1, ...`, otherwise the last."""
+    """Return what the part is: the first such word of `drive of ...` and `output 1, ...`, else the last."""
     heads = [canonical(word) for word in words if is_head(word)]
     if not heads:
         return None

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from rapidfuzz.distance import OSA
 from rapidfuzz.process import extract
@@ -12,9 +12,18 @@ from diag.words.cleaning import Word
 from diag.words.vocabulary import Vocabulary
 
 _ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+_VOWELS = frozenset("aeiouy")
 NEIGHBOUR_COST = 0.6
+VOWEL_COST = 0.5
+DOUBLED_COST = 0.4
+LENGTH_COST = 0.8
 LONG_WORD = 7
+SHORT_WORD = 4
+MOST_SHORT = 1.0
+MOST_LONG = 2.0
 SHORTEST_MENDED = 4
+SHORTEST_NAME = 3
+SHORTEST_PARTED = 6
 SHORTEST_HALF = 3
 LONGEST_PHRASE_HEARD = 5
 
@@ -28,16 +37,16 @@ class Correction:
 
 
 def mend_words(
-    words: Sequence[Word], vocabulary: Vocabulary, names: frozenset[str] = frozenset()
+    words: Sequence[Word], vocabulary: Vocabulary, names: Mapping[int, Sequence[str]] | None = None
 ) -> tuple[tuple[Word, ...], tuple[Correction, ...]]:
-    """Return the words with slips mended, and what was mended. `names` are spelt right on this site."""
+    """Return the words with slips mended, and what was mended. `names` are words of this site by length."""
     mended: list[Word] = []
     corrections: list[Correction] = []
     index = 0
     while index < len(words):
         taken, meant = _heard(words, index, vocabulary)
         if not taken:
-            taken, meant = 1, _mended(words[index], vocabulary, names)
+            taken, meant = 1, _mended(words[index], vocabulary, names or {})
         typed = " ".join(word.text for word in words[index : index + taken])
         if meant != (typed,):
             corrections.append(Correction(typed, " ".join(meant)))
@@ -53,38 +62,70 @@ def _heard(words: Sequence[Word], index: int, vocabulary: Vocabulary) -> tuple[i
         heard = tuple(word.text for word in words[index : index + length])
         if heard in vocabulary.misheard:
             return length, vocabulary.misheard[heard]
-    return 0, ()
+    return _parted(words, index, vocabulary)
 
 
-def _mended(word: Word, vocabulary: Vocabulary, names: frozenset[str]) -> tuple[str, ...]:
+def _parted(words: Sequence[Word], index: int, vocabulary: Vocabulary) -> tuple[int, tuple[str, ...]]:
+    """Return 2 and the word that `out put` was meant to be, or 0."""
+    pair = tuple(word.text for word in words[index : index + 2])
+    joined = "".join(pair)
+    if len(pair) < 2 or len(joined) < SHORTEST_PARTED or not joined.isalpha():
+        return 0, ()
+    is_word = any(phrase == (joined,) for phrase, _ in vocabulary.phrases.get(joined, ()))
+    is_phrase = any(phrase[:2] == pair for phrase, _ in vocabulary.phrases.get(pair[0], ()))
+    return (2, (joined,)) if is_word and not is_phrase else (0, ())
+
+
+def _mended(word: Word, vocabulary: Vocabulary, names: Mapping[int, Sequence[str]]) -> tuple[str, ...]:
     text = word.text
-    if word.is_mark or text in vocabulary.known or text in names or not text.isalpha():
+    if word.is_mark or text in vocabulary.known or text in names.get(len(text), ()) or not text.isalpha():
         return (text,)
+    likely = nearest_word(text, names, SHORTEST_NAME) or nearest_word(text, vocabulary.short, SHORTEST_NAME)
+    if likely:
+        return (likely,)
     return _halves(text, vocabulary) or (nearest_word(text, vocabulary.meant) or text,)
 
 
-def nearest_word(text: str, meant: Sequence[str]) -> str | None:
-    """Return the word a slip most likely meant: one edit away, two in long words."""
-    if len(text) < SHORTEST_MENDED:
+def nearest_word(
+    text: str, meant: Mapping[int, Sequence[str]], shortest: int = SHORTEST_MENDED
+) -> str | None:
+    """Return the word a slip most likely meant, of words by length: one edit away, two in long words."""
+    if len(text) < shortest:
         return None
     allowed = 2 if len(text) >= LONG_WORD else 1
-    near = extract(text, meant, scorer=OSA.distance, score_cutoff=allowed, limit=8)
+    lengths = range(len(text) - allowed, len(text) + allowed + 1)
+    alike = [word for length in lengths for word in meant.get(length, ())]
+    near = extract(text, alike, scorer=OSA.distance, score_cutoff=allowed, limit=8)
     scored = [(_cost(text, candidate, distance), candidate) for candidate, distance, _ in near]
-    return min(scored)[1] if scored else None
+    return min(scored)[1] if scored and min(scored)[0] <= _most(text) else None
+
+
+def _most(text: str) -> float:
+    """Return how unlikely a slip may be: in a short word only a likely one is believed."""
+    return MOST_SHORT if len(text) <= SHORT_WORD else MOST_LONG
 
 
 def _cost(typed: str, meant: str, distance: float) -> float:
     """Return how unlikely the slip is: keyboard neighbours and swapped letters are the likeliest."""
-    cost = float(distance)
+    if typed.replace(typed[-1] * 2, typed[-1]) == meant:
+        return DOUBLED_COST
+    cost = float(distance) if len(typed) == len(meant) else distance * LENGTH_COST
     if len(typed) == len(meant) and distance == 1:
         differing = [(one, other) for one, other in zip(typed, meant, strict=True) if one != other]
         if len(differing) == 2 or _are_neighbours(*differing[0]):
             cost = NEIGHBOUR_COST
+        if _VOWELS.issuperset(differing[0]):
+            cost = VOWEL_COST
     return cost + (0.3 if typed[0] != meant[0] else 0)
 
 
 def _are_neighbours(one: str, other: str) -> bool:
-    places = [(row, line.find(letter)) for letter in (one, other) for row, line in enumerate(_ROWS) if letter in line]
+    places = [
+        (row, line.find(letter))
+        for letter in (one, other)
+        for row, line in enumerate(_ROWS)
+        if letter in line
+    ]
     if len(places) < 2:
         return False
     (row, column), (other_row, other_column) = places
@@ -97,11 +138,8 @@ def _halves(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
         return ()
     for cut in range(len(text) - SHORTEST_HALF, SHORTEST_HALF - 1, -1):
         halves = text[:cut], text[cut:]
-        if all(half in vocabulary.known for half in halves) and any(half in vocabulary.phrases for half in halves):
+        if all(half in vocabulary.known for half in halves) and any(
+            half in vocabulary.phrases for half in halves
+        ):
             return halves
     return ()
-
-
-def shifted(word: Word, text: str) -> Word:
-    """Return the word spelt otherwise at the same place."""
-    return replace(word, text=text)

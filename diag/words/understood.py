@@ -20,7 +20,7 @@ class SaidTime:
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """One thing that was understood, to be shown and corrected: its role, the words, and what they were taken for."""
+    """One thing that was understood, to be corrected: its role, the words, what they were taken for."""
 
     role: str
     words: str

@@ -52,7 +52,8 @@ def test_implied_ideas_are_known(lexicon: Lexicon) -> None:
 
 
 def test_a_faulty_word_file_is_refused_with_its_line(tmp_path: Path) -> None:
-    (tmp_path / "lexicon.yaml").write_text("concepts:\n  - {id: window, role: thingy, says: window}\n", "utf-8")
+    faulty = "concepts:\n  - {id: window, role: thingy, says: window}\n"
+    (tmp_path / "lexicon.yaml").write_text(faulty, encoding="utf-8")
     with pytest.raises(BadLexicon) as refused:
         load_lexicon(tmp_path)
     assert refused.value.faults[0].line == 2
