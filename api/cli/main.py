@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, str] = {
     "serve": "api.cli.serve",
     "site": "api.cli.site",
     "knowledge": "api.cli.knowledge",
+    "timeline": "api.cli.timeline",
 }
 """Each subcommand and the module that holds it under the name `command`; imported only when it is used."""
 
