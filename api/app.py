@@ -15,6 +15,7 @@ from fastapi.staticfiles import StaticFiles
 from api.body_limit import with_body_limit
 from api.dependencies import Service
 from api.headers import with_headers
+from api.inspections import router as inspections_router
 from api.openapi_document import tidy_document
 from api.problems import add_problem_handlers
 from api.reference import router as reference
@@ -24,7 +25,10 @@ from api.store import Store, open_store
 from diag.demo import load_demo
 from diag.desk import open_desk
 from diag.hearing import load_intake
+from diag.inspection.chapter import compile_inspections
+from diag.inspection.run import prepare_inspector
 from diag.site import Site
+from knowledge.load import load_inspections
 from knowledge.translations import load_translations
 
 PAGE = Path(__file__).parent / "page"
@@ -47,7 +51,10 @@ def create_app(settings: Settings) -> FastAPI:
     async def run(app: FastAPI) -> AsyncIterator[None]:
         store = open_store(settings.database)
         store_demos(store, settings.demos)
-        with open_desk(workers=settings.workers) as desk:
+        inspections = load_inspections()
+        chapter = compile_inspections(inspections.rules.values())
+        with open_desk(workers=settings.workers, chapters=chapter) as desk:
+            app.state.inspector = prepare_inspector(inspections, desk.pool.run)
             app.state.service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations())
             yield
         store.close()
@@ -66,6 +73,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(with_body_limit)
     app.add_middleware(with_headers)
     app.include_router(router)
+    app.include_router(inspections_router)
     app.include_router(health)
     app.include_router(reference)
     add_problem_handlers(app)

@@ -12,6 +12,7 @@ from api.problems import MEDIA_TYPE
 TAGS = [
     {"name": "diagnoses", "description": "From what was noticed to causes and the next check."},
     {"name": "knowledge", "description": "Symptoms and causes of the knowledge base."},
+    {"name": "inspections", "description": "Faults of a site description, before power-up."},
     {"name": "sites", "description": "Descriptions of sites."},
     {"name": "operation", "description": "The service's own state."},
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from threading import Lock
@@ -11,6 +12,7 @@ from typing import Self
 
 from diag.chapters import compile_chapters
 from diag.reasoner import PreparedSite, Reasoner, prepare_reasoner, prepare_site
+from diag.rules import Rule
 from diag.site import Site
 from diag.workers import EnginePool
 from knowledge.load import Knowledge, load_knowledge
@@ -51,8 +53,10 @@ class Desk:
         self.close()
 
 
-def open_desk(knowledge: Knowledge | None = None, workers: int = 1) -> Desk:
-    """Return a desk over the knowledge base; raise BadKnowledge or RulesRefused."""
+def open_desk(
+    knowledge: Knowledge | None = None, workers: int = 1, chapters: Mapping[str, Sequence[Rule]] | None = None
+) -> Desk:
+    """Return a desk over the knowledge base, its pool holding further chapters; raise BadKnowledge or RulesRefused."""
     knowledge = knowledge or load_knowledge()
-    pool = EnginePool(compile_chapters(knowledge), workers=workers)
+    pool = EnginePool({**compile_chapters(knowledge), **(chapters or {})}, workers=workers)
     return Desk(prepare_reasoner(knowledge, pool.run), pool)

@@ -126,7 +126,7 @@ class Inspections:
 def load_inspections(folder: Path = FOLDER) -> Inspections:
     """Return what is inspected before power-up; raise BadKnowledge with every fault of shape at once."""
     reader = _Reader(folder)
-    facts = reader.facts("inspection/facts.yaml")
+    facts = reader.facts("inspection/facts.yaml") if (folder / "inspection").is_dir() else {}
     rules = reader.entries("inspection/rules/*.yaml", InspectionRule)
     if reader.faults:
         raise BadKnowledge(reader.faults)

@@ -8,9 +8,10 @@ from pathlib import Path
 import click
 
 from api.cli.knowledge_folder import FAILED, folder_option, open_knowledge, print_faults
+from diag.inspection.lint import check_inspections
 from diag.lint import check_knowledge
 from diag.rule_cases import owners
-from knowledge.load import Knowledge
+from knowledge.load import Knowledge, load_inspections
 from knowledge.translations import LANGUAGES, load_translation, translation_faults
 
 
@@ -19,11 +20,15 @@ from knowledge.translations import LANGUAGES, load_translation, translation_faul
 def command(folder: Path) -> None:
     """Check every entry and run every case; faults are listed with file and line, and end with exit code 1."""
     knowledge = open_knowledge(folder)
+    inspections = load_inspections(folder)
     faults = [str(fault) for fault in check_knowledge(knowledge)]
+    faults += [str(fault) for fault in check_inspections(inspections, knowledge)]
     if faults:
         print_faults(faults)
         raise click.exceptions.Exit(FAILED)
-    click.echo(f"Knowledge {knowledge.version}: {_counts(knowledge)}. No faults.")
+    click.echo(
+        f"Knowledge {knowledge.version}: {_counts(knowledge)}, {len(inspections.rules)} inspection rules. No faults."
+    )
     for note in _untranslated(knowledge, folder):
         click.echo(note)
 

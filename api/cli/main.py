@@ -19,6 +19,7 @@ COMMANDS: Mapping[str, str] = {
     "match": "api.cli.match",
     "serve": "api.cli.serve",
     "site": "api.cli.site",
+    "inspect": "api.cli.inspect",
     "knowledge": "api.cli.knowledge",
     "timeline": "api.cli.timeline",
 }
