@@ -17,7 +17,7 @@ from diag.site import Site
 from diag.workers import EnginePool
 from knowledge.load import Knowledge, load_knowledge
 
-SITES_KEPT = 64
+SITES_KEPT = 16
 
 
 @dataclass

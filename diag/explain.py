@@ -70,12 +70,8 @@ def _symptoms(when: Sequence[object]) -> set[str]:
 
 def explain_firing(reasoner: Reasoner, reasoning: Reasoning, firing: Firing) -> Reason:
     """Return the rule's own words with the parts it fired for, and the facts it stands on."""
-    kept = reasoning.situation.scope.kept
-    key = ("reason", firing)
-    if key not in kept:
-        kept[key] = _put_into_words(reasoner, reasoning, firing)
-    reason: Reason = kept[key]
-    return reason
+    scope = reasoning.situation.scope
+    return scope.keep(("reason", firing), lambda: _put_into_words(reasoner, reasoning, firing))
 
 
 def _put_into_words(reasoner: Reasoner, reasoning: Reasoning, firing: Firing) -> Reason:

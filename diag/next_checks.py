@@ -70,11 +70,7 @@ def _described(reasoner: Reasoner, reasoning: Reasoning, option: Option) -> Next
     """Return the check without what depends on the moment; kept in the scope unless its reading is one of time."""
     if reasoner.knowledge.checks[option[0]].expects == "hold-off":
         return _describe(reasoner, reasoning, option)
-    kept, key = reasoning.situation.scope.kept, ("check", option)
-    if key not in kept:
-        kept[key] = _describe(reasoner, reasoning, option)
-    described: NextCheck = kept[key]
-    return described
+    return reasoning.situation.scope.keep(("check", option), lambda: _describe(reasoner, reasoning, option))
 
 
 def _describe(reasoner: Reasoner, reasoning: Reasoning, option: Option) -> NextCheck:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from diag.facts import Situation
 from diag.hypotheses import Hypothesis
@@ -17,6 +18,8 @@ from knowledge.load import Knowledge
 
 Option = tuple[str, str]
 """A check and the part it would be made at."""
+
+Rows = NDArray[np.uint16]
 
 REACH_KINDS: Mapping[str, str | None] = {"path": None, "output": "output", "controller": "controller"}
 
@@ -40,11 +43,25 @@ class Options:
 def open_options(
     situation: Situation, hypotheses: Sequence[Hypothesis], knowledge: Knowledge, tables: OutcomeTables
 ) -> Options:
-    """Return every check that a hypothesis names, at the part where it would be made for it."""
+    """Return every check that a hypothesis names, at the part where it would be made for it.
+
+    Which they are, and which rows of the tables hold their chances, follows from what is suspected and where; that is
+    kept in the scope for the next case like this one.
+    """
+    spots = tuple((it.cause, it.part) for it in hypotheses)
+    options, rows = situation.scope.keep(
+        ("options", situation.placed, spots), lambda: _laid_out(situation, hypotheses, knowledge, tables)
+    )
+    return Options(options, tables.rows[rows], tables.doubt[rows])
+
+
+def _laid_out(
+    situation: Situation, hypotheses: Sequence[Hypothesis], knowledge: Knowledge, tables: OutcomeTables
+) -> tuple[tuple[Option, ...], Rows]:
     picker = _Picker(situation, knowledge)
     marks = [_marks(hypothesis, situation, tables, picker) for hypothesis in hypotheses]
     options = tuple(sorted({option for it in marks for option in it.wanted}))
-    return _filled(options, hypotheses, marks, tables)
+    return options, _rows(options, hypotheses, marks, tables)
 
 
 def first_part(situation: Situation, knowledge: Knowledge, check: str) -> str:
@@ -63,7 +80,7 @@ def chances_of(
     """Return `chances[hypothesis, outcome]` of one option, which need not be among the open ones."""
     picker = _Picker(situation, knowledge)
     marks = [_Marks((), _changed(hypothesis, [option], tables, picker)) for hypothesis in hypotheses]
-    chances: Floats = _filled((option,), hypotheses, marks, tables).chances[0]
+    chances: Floats = tables.rows[_rows((option,), hypotheses, marks, tables)][0]
     return chances
 
 
@@ -76,16 +93,16 @@ class _Marks:
 
 
 def _marks(hypothesis: Hypothesis, situation: Situation, tables: OutcomeTables, picker: _Picker) -> _Marks:
-    kept = situation.scope.kept
     key = ("marks", hypothesis.cause, hypothesis.part, situation.placed)
-    if key not in kept:
-        checks = tables.by_cause.get(hypothesis.cause, ())
-        picked = [(check, picker.pick(check, hypothesis)) for check, _ in checks]
-        fitting = [(check, part) for check, _ in checks for part in picker.parts(check)]
-        wanted = tuple((check, part) for check, part in picked if part is not None)
-        kept[key] = _Marks(wanted, _changed(hypothesis, fitting, tables, picker))
-    marks: _Marks = kept[key]
-    return marks
+    return situation.scope.keep(key, lambda: _mark(hypothesis, tables, picker))
+
+
+def _mark(hypothesis: Hypothesis, tables: OutcomeTables, picker: _Picker) -> _Marks:
+    checks = tables.by_cause.get(hypothesis.cause, ())
+    picked = [(check, picker.pick(check, hypothesis)) for check, _ in checks]
+    fitting = [(check, part) for check, _ in checks for part in picker.parts(check)]
+    wanted = tuple((check, part) for check, part in picked if part is not None)
+    return _Marks(wanted, _changed(hypothesis, fitting, tables, picker))
 
 
 def _changed(
@@ -97,10 +114,11 @@ def _changed(
     )
 
 
-def _filled(
+def _rows(
     options: tuple[Option, ...], hypotheses: Sequence[Hypothesis], marks: Sequence[_Marks], tables: OutcomeTables
-) -> Options:
-    healthy = np.array([tables.healthy[check] for check, _ in options], dtype=np.intp)
+) -> Rows:
+    """Return `rows[option, hypothesis]`: where in the tables the chances of its outcomes stand."""
+    healthy = np.array([tables.healthy[check] for check, _ in options], dtype=np.uint16)
     rows = np.repeat(healthy[:, None], len(hypotheses), axis=1)
     index = {option: place for place, option in enumerate(options)}
     for column, hypothesis in enumerate(hypotheses):
@@ -109,7 +127,7 @@ def _filled(
         for option, row in marks[column].changed:
             if option in index:
                 rows[index[option], column] = row
-    return Options(options, tables.rows[rows], tables.doubt[rows])
+    return rows
 
 
 class _Picker:

@@ -38,7 +38,8 @@ class Reasoner:
     vocabulary: Vocabulary
 
 
-SCOPES_KEPT = 256
+SCOPES_KEPT = 16
+"""Each holds what was worked out for the parts of a case, up to half a megabyte."""
 
 
 @dataclass(frozen=True)

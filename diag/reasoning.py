@@ -51,9 +51,18 @@ def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoni
     repaired = [(cause, part or SITE_PART) for cause, part in case.repaired]
     hypotheses = gather(firings, reasoner.knowledge, reasoner.entries, seen, repaired)
     options = open_options(situation, hypotheses.open, reasoner.knowledge, reasoner.tables)
-    places = tuple(place_of_check(reasoner, prepared, situation, *option) for option in options.options)
+    places = _places(reasoner, prepared, situation, options)
     known = _known_already(reasoner.knowledge, situation, options)
     return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places, known)
+
+
+def _places(
+    reasoner: Reasoner, prepared: PreparedSite, situation: Situation, options: Options
+) -> tuple[str | None, ...]:
+    return situation.scope.keep(
+        ("places", options.options),
+        lambda: tuple(place_of_check(reasoner, prepared, situation, *option) for option in options.options),
+    )
 
 
 def _known_already(knowledge: Knowledge, situation: Situation, options: Options) -> frozenset[int]:
@@ -71,12 +80,8 @@ def place_of_check(
     reasoner: Reasoner, prepared: PreparedSite, situation: Situation, check: str, part: str
 ) -> str | None:
     """Return where somebody stands for a check at a part; None when it does not matter or is not known."""
-    kept, key = situation.scope.kept, ("place", check, part)
-    if key not in kept:
-        controller = situation.scope.controller_near(part)
-        kept[key] = prepared.walks.place_of(reasoner.knowledge.checks[check], part, controller)
-    place: str | None = kept[key]
-    return place
+    controller = situation.scope.controller_near(part)
+    return prepared.walks.place_of(reasoner.knowledge.checks[check], part, controller)
 
 
 def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[Situation, Seen]:
@@ -84,7 +89,7 @@ def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[
     scope = prepared.scope(tuple(sorted(choose_parts(prepared.scope(()), named).items())))
     seen = tuple((it, place(scope, it, _symptom(knowledge, it.symptom))) for it in case.symptoms)
     placed = tuple(dict.fromkeys(placing for _, placings in seen for placing in placings))
-    parts = scope.closure([it.part for it in placed if it.part])
+    parts = scope.keep(("closure", placed), lambda: scope.closure([it.part for it in placed if it.part]))
     return Situation(scope, prepared.described, case, placed, parts), seen
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 Value = str | float
@@ -20,16 +20,26 @@ class Fact:
 
     kind: str
     fields: tuple[tuple[str, Value], ...]
+    _hash: int = field(default=0, init=False, repr=False, compare=False)
 
-    def __getitem__(self, field: str) -> Value:
+    def __hash__(self) -> int:
+        # Facts of a site are met again in every diagnosis of it; hashing their many fields anew would cost most of it.
+        if not self._hash:
+            object.__setattr__(self, "_hash", hash((self.kind, self.fields)))
+        return self._hash
+
+    def __reduce__(self) -> tuple[type[Fact], tuple[str, tuple[tuple[str, Value], ...]]]:
+        return Fact, (self.kind, self.fields)  # texts hash otherwise in another process
+
+    def __getitem__(self, field_name: str) -> Value:
         for name, value in self.fields:
-            if name == field:
+            if name == field_name:
                 return value
-        raise KeyError(field)
+        raise KeyError(field_name)
 
-    def get(self, field: str, default: Value = UNKNOWN) -> Value:
+    def get(self, field_name: str, default: Value = UNKNOWN) -> Value:
         """Return the field's value, or the default when the fact has no such field."""
-        return next((value for name, value in self.fields if name == field), default)
+        return next((value for name, value in self.fields if name == field_name), default)
 
 
 def fact(kind: str, fields: Mapping[str, Value]) -> Fact:

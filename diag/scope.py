@@ -6,15 +6,19 @@ which no described id may hold, and it is linked to the other parts as a part of
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from functools import cache
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from diag.rules import Fact
 from diag.site import InputKind
 from diag.topology import SITE_PART, Ids, Topology
 
 OWN_CABLE, SHARED_CABLE, STAND_IN_JUNCTION = "?cable-own", "?cable-shared", "?junction"
+MOST_KEPT = 4000
+
+Result = TypeVar("Result")
+
 INPUT_KINDS: tuple[str, ...] = get_args(InputKind)
 
 
@@ -43,8 +47,20 @@ class Scope:
         self.controller_near = cache(self._controller_near)
         self.timeless: dict[str, tuple[Fact, ...]] = {}
         """Facts about a part that no case changes, kept by whoever builds them."""
-        self.kept: dict[Hashable, Any] = {}
-        """Other results that follow from this scope and their key alone, kept by whoever works them out."""
+        self._kept: dict[Hashable, Any] = {}
+
+    def keep(self, key: Hashable, make: Callable[[], Result]) -> Result:
+        """Return what was made under the key before, or make it now; it must follow from this scope and the key alone.
+
+        Everything is forgotten when it grows past a bound, so that a long life does not fill memory.
+        """
+        result: Result | None = self._kept.get(key)
+        if result is None:
+            result = make()
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = result
+        return result
 
     def _kind(self, part: str) -> str:
         """Return the kind of a described part or a stand-in."""

@@ -48,11 +48,10 @@ def _is_mains(situation: Situation, output: str) -> bool:
 
 
 def _circuit(situation: Situation, output: str) -> OutputCircuit | None:
-    kept, key = situation.scope.kept, ("output circuit", output)
-    if key not in kept:
-        kept[key] = lay_out_output(situation.scope.topology, situation.described.supplies(output), output)
-    circuit: OutputCircuit | None = kept[key]
-    return circuit
+    return situation.scope.keep(
+        ("output circuit", output),
+        lambda: lay_out_output(situation.scope.topology, situation.described.supplies(output), output),
+    )
 
 
 def _without_cable(supply: DriveSupply, limits: Mapping[str, float]) -> Expectation | None:
