@@ -20,6 +20,7 @@ from api.openapi_document import tidy_document
 from api.problems import add_problem_handlers
 from api.reference import router as reference
 from api.routes import health, router
+from api.sheets import router as sheets_router
 from api.site_shelf import SiteShelf
 from api.store import Store, open_store
 from diag.demo import load_demo
@@ -74,6 +75,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(with_headers)
     app.include_router(router)
     app.include_router(inspections_router)
+    app.include_router(sheets_router)
     app.include_router(health)
     app.include_router(reference)
     add_problem_handlers(app)

@@ -51,15 +51,11 @@ class Intake:
     @cached_property
     def examples(self) -> Examples:
         """The phrases as ideas, worked out when first needed."""
-        read = (
-            (means, read_phrase(phrase, self.vocabulary, self.concepts)) for means, phrase in self.phrases
-        )
+        read = ((means, read_phrase(phrase, self.vocabulary, self.concepts)) for means, phrase in self.phrases)
         return gather_examples((means, with_bare_words(reading, self.vocabulary)) for means, reading in read)
 
 
-def build_intake(
-    symptoms: Mapping[str, Symptom], conditions: Mapping[str, ToldCondition], lexicon: Lexicon
-) -> Intake:
+def build_intake(symptoms: Mapping[str, Symptom], conditions: Mapping[str, ToldCondition], lexicon: Lexicon) -> Intake:
     """Return what understanding needs, from the knowledge base's symptoms, circumstances and words."""
     known = {name: patterns for name, patterns in lexicon.symptoms.items() if name in symptoms}
     told = {name: patterns for name, patterns in lexicon.told.items() if name in conditions}
@@ -70,9 +66,7 @@ def build_intake(
         patterns=read_patterns(known),
         told=read_patterns(told),
         phrases=tuple(
-            (it.id, phrase)
-            for it in symptoms.values()
-            for phrase in (*it.phrases, *lexicon.sayings.get(it.id, ()))
+            (it.id, phrase) for it in symptoms.values() for phrase in (*it.phrases, *lexicon.sayings.get(it.id, ()))
         ),
     )
 
@@ -116,17 +110,13 @@ def _site_names(intake: Intake, topology: Topology | None) -> SiteNames | None:
     return kept[1]
 
 
-def _clause(
-    intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None
-) -> tuple[Observed, ...]:
+def _clause(intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
     """Return the best symptoms of one clause, on the scale of those of the whole text."""
     scores = joined_scores(clause.scores, likeness(intake.examples, clause.ideas - OF_OTHER_MATTERS))
     return _observed(intake, scores, reading, names)[:MOST_IN_A_CLAUSE]
 
 
-def _observed(
-    intake: Intake, scores: Scores, reading: Reading, names: SiteNames | None
-) -> tuple[Observed, ...]:
+def _observed(intake: Intake, scores: Scores, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
     """Return the symptoms best first, each with the part it is about."""
     best = sorted(scores.items(), key=lambda it: (-it[1], it[0]))[:MOST_SYMPTOMS]
     return tuple(

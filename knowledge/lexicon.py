@@ -49,23 +49,15 @@ class LexiconFile(Shape):
     """
 
     concepts: list[Concept] = []
-    more_words: dict[ConceptId, str] = Field(
-        default={}, description="Further words for ideas of another file."
-    )
+    more_words: dict[ConceptId, str] = Field(default={}, description="Further words for ideas of another file.")
     symptoms: dict[ConceptId, list[str]] = {}
     told: dict[ConceptId, list[str]] = {}
-    sayings: dict[ConceptId, str] = Field(
-        default={}, description="Whole phrases by symptom, parted by semicolons."
-    )
+    sayings: dict[ConceptId, str] = Field(default={}, description="Whole phrases by symptom, parted by semicolons.")
     ordinary: str = Field(default="", description="Words that carry no idea but are spelt right.")
     short: str = Field(default="", description="Little words whose slips are worth mending.")
-    skippable: str = Field(
-        default="", description="Words that may stand inside a phrase without changing it."
-    )
+    skippable: str = Field(default="", description="Words that may stand inside a phrase without changing it.")
     numbers: dict[str, str] = Field(default={}, description="A number and the words for it.")
-    misheard: dict[str, str] = Field(
-        default={}, description="What was meant, and what dictation makes of it."
-    )
+    misheard: dict[str, str] = Field(default={}, description="What was meant, and what dictation makes of it.")
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ COMMANDS: Mapping[str, str] = {
     "diagnose": "api.cli.diagnose",
     "match": "api.cli.match",
     "serve": "api.cli.serve",
+    "sheet": "api.cli.sheet",
     "site": "api.cli.site",
     "inspect": "api.cli.inspect",
     "knowledge": "api.cli.knowledge",

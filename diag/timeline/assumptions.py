@@ -70,9 +70,7 @@ def _about_inputs(plan: Plan) -> Iterator[str]:
 
 def _about_lockouts(plan: Plan) -> Iterator[str]:
     held = [
-        part
-        for part, it in plan.site.lockouts.items()
-        if it.kind in ("rain", "wind") and it.release_minutes is None
+        part for part, it in plan.site.lockouts.items() if it.kind in ("rain", "wind") and it.release_minutes is None
     ]
     if held:
         yield f"How long a lockout stands afterwards is not described for {_names(plan, held)}. Taken to end at once."

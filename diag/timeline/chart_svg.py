@@ -33,9 +33,7 @@ def draw(plan: Plan, timeline: Timeline, zones: Sequence[str]) -> str:
     refusals = [it for it in timeline.refusals if it.zone in zones]
     numbers = {it: number for number, it in enumerate(refusals[:LISTED], 1)}
     legend = list(_legend(_kinds(rows), bottom + AXIS + 12))
-    notes = list(
-        _notes(plan, timeline, numbers, len(refusals), _below(bottom + AXIS + 12, len(_kinds(rows))))
-    )
+    notes = list(_notes(plan, timeline, numbers, len(refusals), _below(bottom + AXIS + 12, len(_kinds(rows)))))
     height = _below(bottom + AXIS + 12, len(_kinds(rows))) + LINE * len(notes)
     body = [line for row in rows for line in draw_row(row, numbers)]
     head = _head(plan, timeline, zones, height, _kinds(rows))
@@ -56,9 +54,7 @@ def _kinds(rows: Sequence[Row]) -> list[str]:
     return [kind for kind in STYLES if kind in used]
 
 
-def _head(
-    plan: Plan, timeline: Timeline, zones: Sequence[str], height: float, kinds: Sequence[str]
-) -> Iterator[str]:
+def _head(plan: Plan, timeline: Timeline, zones: Sequence[str], height: float, kinds: Sequence[str]) -> Iterator[str]:
     when = (
         f"{day_of(plan, timeline.start)}, {clock_of(plan, timeline.start)}"
         f" to {clock_from(plan, timeline.end, timeline.start)}"
@@ -109,9 +105,7 @@ def _below(top: float, kinds: int) -> float:
     return top + LINE * (-(-kinds // COLUMNS)) + LINE
 
 
-def _notes(
-    plan: Plan, timeline: Timeline, numbers: Mapping[Refusal, int], refused: int, top: float
-) -> Iterator[str]:
+def _notes(plan: Plan, timeline: Timeline, numbers: Mapping[Refusal, int], refused: int, top: float) -> Iterator[str]:
     lines = [
         f"{number}  {clock_from(plan, it.at, timeline.start)}, {name_of(plan, it.zone)}: {tell_refusal(plan, it)}"
         for it, number in numbers.items()

@@ -109,9 +109,7 @@ class LogReader:
         """Return the ids meant by source and zone; raise BadCell for names not known and events not allowed."""
         source = _find(source_text, self._sources, "source", COLUMNS["source"])
         zone = (
-            _find(zone_text, self._zones, "zone", "leave it empty for all zones of the source")
-            if zone_text
-            else None
+            _find(zone_text, self._zones, "zone", "leave it empty for all zones of the source") if zone_text else None
         )
         allowed = allowed_events(self.plan, source)
         if not allowed:
@@ -121,9 +119,7 @@ class LogReader:
             raise BadCell("event", f"found {quoted(event)}{known}; {source} may have {', '.join(allowed)}")
         zones = find_target(self.plan, source, None, self.plan.zones).zones
         if zone and zone not in zones:
-            raise BadCell(
-                "zone", f"{quoted(zone)} is no zone of {source}; it has {', '.join(zones) or 'none'}"
-            )
+            raise BadCell("zone", f"{quoted(zone)} is no zone of {source}; it has {', '.join(zones) or 'none'}")
         if not zones:
             raise BadCell("source", f"{quoted(source)} reaches no zone; describe its zones in the site file")
         return source, zone
@@ -171,17 +167,13 @@ def _find(text: str, names: Mapping[str, str], column: str, allowed: str) -> str
         raise BadCell(column, f"it is empty; allowed: {allowed}")
     found = names.get(text) or names.get(text.casefold())
     if found is None:
-        raise BadCell(
-            column, f"nothing is called {quoted(text)}{_like(nearest(text, names))}; allowed: {allowed}"
-        )
+        raise BadCell(column, f"nothing is called {quoted(text)}{_like(nearest(text, names))}; allowed: {allowed}")
     return found
 
 
 def _read_priority(text: str, is_link: bool) -> int:
     if not is_link:
-        raise BadCell(
-            "priority", f"found {quoted(text)}; leave it empty, it belongs to what a building link writes"
-        )
+        raise BadCell("priority", f"found {quoted(text)}; leave it empty, it belongs to what a building link writes")
     if not text.isdecimal() or int(text) not in LEVELS:
         raise BadCell("priority", f"found {quoted(text)}; allowed: {COLUMNS['priority']}")
     return int(text)

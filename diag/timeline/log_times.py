@@ -52,9 +52,7 @@ class LogTimes:
 
     def _near_a_change(self, local: datetime) -> datetime:
         if is_skipped(local, self.zone):
-            raise BadLogTime(
-                "the clock went forward past this time, so it never came; mend it or add its offset"
-            )
+            raise BadLogTime("the clock went forward past this time, so it never came; mend it or add its offset")
         first = moment(local, self.zone)
         if comes_twice(local, self.zone) and self.last and first < self.last:
             self.read_as_second += 1

@@ -51,6 +51,4 @@ def clock_from(plan: Plan, at: datetime, seen: datetime) -> str:
     local, other = at.astimezone(plan.time_zone), seen.astimezone(plan.time_zone)
     if local.date() == other.date():
         return clock_of(plan, at)
-    return (
-        f"{local.day} {local:%B}{'' if local.year == other.year else f' {local.year}'}, {clock_of(plan, at)}"
-    )
+    return f"{local.day} {local:%B}{'' if local.year == other.year else f' {local.year}'}, {clock_of(plan, at)}"

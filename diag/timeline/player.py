@@ -25,9 +25,7 @@ class OutOfOrder(DiagError):
 
     def __init__(self, at: datetime, before: datetime) -> None:
         self.at = at
-        super().__init__(
-            f"An event at {at.isoformat()} follows one at {before.isoformat()}; sort them by time."
-        )
+        super().__init__(f"An event at {at.isoformat()} follows one at {before.isoformat()}; sort them by time.")
 
 
 def take(world: World, event: LogEvent) -> None:
@@ -68,17 +66,13 @@ def _observe(world: World, event: LogEvent, target: Target, look: Callable[[Cond
     if not target.is_lockout:
         zones, new = _look_at_input(world, world.watch(target, event.zone), look)
     for part in target.lockouts:
-        if part in world.lockouts and (
-            event.event != "off" or target.is_lockout or not _is_latched(world, part)
-        ):
+        if part in world.lockouts and (event.event != "off" or target.is_lockout or not _is_latched(world, part)):
             zones += _look_at_lockout(world, part, look)
     if zones:
         world.settle(dict.fromkeys(zones), new)
 
 
-def _look_at_input(
-    world: World, key: str, look: Callable[[Condition], bool]
-) -> tuple[tuple[str, ...], Command | None]:
+def _look_at_input(world: World, key: str, look: Callable[[Condition], bool]) -> tuple[tuple[str, ...], Command | None]:
     watched = world.watched[key]
     if look(watched.condition):
         return watched.zones, _turn_input(world, watched)
@@ -104,13 +98,7 @@ def _turn_input(world: World, watched: Watched) -> Command | None:
     """Let the zones of an input have its command, or lose it; return the command if there is one."""
     it = watched.source
     stands = bool(watched.condition.stands)
-    action = (
-        it.active_does
-        if stands
-        else OPPOSITE.get(it.active_does)
-        if it.command_class == "automatic"
-        else None
-    )
+    action = it.active_does if stands else OPPOSITE.get(it.active_does) if it.command_class == "automatic" else None
     if not stands and it.command_class == "smoke":
         return None  # latched until reset
     if action in (None, "nothing"):

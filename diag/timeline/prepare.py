@@ -61,8 +61,7 @@ def prepare(site: Site) -> Plan:
         order=order,
         levels=levels,
         zones={
-            zone: _zone(site, zone, lockouts_by_zone.get(zone, ()), inputs_by_zone.get(zone, ()))
-            for zone in site.zones
+            zone: _zone(site, zone, lockouts_by_zone.get(zone, ()), inputs_by_zone.get(zone, ())) for zone in site.zones
         },
         inputs=links | inputs,
         lockouts=lockouts,
@@ -90,9 +89,7 @@ def class_of(it: Input) -> str:
     return it.command_class or CLASS_OF_KIND.get(it.kind, "manual")
 
 
-def _zone(
-    site: Site, zone: str, lockouts: tuple[LockoutPlan, ...], inputs: tuple[InputPlan, ...]
-) -> ZonePlan:
+def _zone(site: Site, zone: str, lockouts: tuple[LockoutPlan, ...], inputs: tuple[InputPlan, ...]) -> ZonePlan:
     minutes = site.zones[zone].hold_off_minutes
     return ZonePlan(
         part=zone,
@@ -145,9 +142,7 @@ def _link(part: str, it: Link, levels: Mapping[str, tuple[int, ...]]) -> InputPl
     )
 
 
-def _lockout(
-    site: Site, part: str, it: Lockout, order: Ids, levels: Mapping[str, tuple[int, ...]]
-) -> LockoutPlan:
+def _lockout(site: Site, part: str, it: Lockout, order: Ids, levels: Mapping[str, tuple[int, ...]]) -> LockoutPlan:
     watched = site.inputs.get(it.input or "")
     limit = it.limit if it.limit is not None else watched.set_point if watched else None
     command_class = _class_of_lockout(it, order)
@@ -192,9 +187,7 @@ def _acts_above(it: Lockout) -> bool:
     return not (it.kind == "temperature" and it.refuses == "open")
 
 
-def _threshold(
-    it: Input | None, limit: float | None, is_upper: bool, release: float | None = None
-) -> Threshold:
+def _threshold(it: Input | None, limit: float | None, is_upper: bool, release: float | None = None) -> Threshold:
     return Threshold(
         limit=limit,
         is_upper=is_upper,

@@ -61,9 +61,7 @@ class TimesOfDay:
     def next_edge(self, after: datetime, zone: tzinfo) -> datetime:
         """Return the next moment at which it begins or ends."""
         today = after.astimezone(zone).date()
-        edges = (
-            moment_on(day, it, zone) for day in (today, today + ONE_DAY) for it in (self.start, self.end)
-        )
+        edges = (moment_on(day, it, zone) for day in (today, today + ONE_DAY) for it in (self.start, self.end))
         return min(it for it in edges if it > after)
 
 

@@ -78,9 +78,7 @@ def written_at(plan: Plan, events: Iterable[LogEvent], at: datetime, zone: str) 
     return world_at(plan, events, at, (zone,)).zones[zone].link.slots()
 
 
-def world_at(
-    plan: Plan, events: Iterable[LogEvent], at: datetime, zones: Iterable[str] | None = None
-) -> World:
+def world_at(plan: Plan, events: Iterable[LogEvent], at: datetime, zones: Iterable[str] | None = None) -> World:
     """Return the site, or these zones of it, as it stands at a moment."""
     told = [event for event in events if event.at <= at]
     world = begin(plan, told[0].at if told else at, zones)

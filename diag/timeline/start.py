@@ -20,9 +20,7 @@ AUTOMATIC = frozenset({"automatic-on", "automatic-off"})
 
 def begin(plan: Plan, at: datetime, zones: Iterable[str] | None = None) -> World:
     """Return the site at a moment, or only these zones of it; what only events can tell is not known yet."""
-    played = {
-        zone: ZoneState(plan.zones[zone], plan.order, at) for zone in (plan.zones if zones is None else zones)
-    }
+    played = {zone: ZoneState(plan.zones[zone], plan.order, at) for zone in (plan.zones if zones is None else zones)}
     lockouts = {it.part: it for state in played.values() for it in state.plan.lockouts}
     world = World(
         plan,
@@ -63,10 +61,6 @@ def _begin_automatic(world: World, zone: str, schedules: list[SchedulePlan]) -> 
         state.automatic_off_by = state.plan.automatic_off_by or last[1].part
 
 
-def _last_run(
-    schedules: list[SchedulePlan], until: datetime, zone: tzinfo
-) -> tuple[datetime, SchedulePlan] | None:
-    runs = [
-        (run, it) for it in schedules if (run := it.programme.last_run(until, zone)) and until - run <= WEEK
-    ]
+def _last_run(schedules: list[SchedulePlan], until: datetime, zone: tzinfo) -> tuple[datetime, SchedulePlan] | None:
+    runs = [(run, it) for it in schedules if (run := it.programme.last_run(until, zone)) and until - run <= WEEK]
     return max(runs, key=lambda it: it[0], default=None)

@@ -88,12 +88,8 @@ def _of_input(plan: Plan, it: InputPlan, zones: Ids | None) -> Target:
 
 def _of_class(plan: Plan, name: str, zones: Ids) -> Target:
     """Return the only input of the class in these zones where there is but one; else the class without a part."""
-    inputs = {
-        it.part: it for zone in zones for it in plan.inputs_by_zone.get(zone, ()) if it.command_class == name
-    }
-    kin = tuple(
-        dict.fromkeys(it.part for zone in zones for it in plan.zones[zone].lockouts if it.kind == name)
-    )
+    inputs = {it.part: it for zone in zones for it in plan.inputs_by_zone.get(zone, ()) if it.command_class == name}
+    kin = tuple(dict.fromkeys(it.part for zone in zones for it in plan.zones[zone].lockouts if it.kind == name))
     if len(inputs) != 1:
         return Target(_nameless(plan, name, name, zones), zones, kin)
     found = _of_input(plan, next(iter(inputs.values())), zones)

@@ -144,9 +144,7 @@ class World:
         for zone in zones:
             self.zones[zone].standing[plan.part] = plan
             if plan.forces:
-                self.zones[zone].ask(
-                    Command(plan.command_class, plan.forces, plan.part, self.now, plan.level)
-                )
+                self.zones[zone].ask(Command(plan.command_class, plan.forces, plan.part, self.now, plan.level))
 
     def _spend_hand(self, state: ZoneState, winner: Command) -> None:
         """A hand command that something stronger overrode moves nothing afterwards."""

@@ -33,9 +33,7 @@ def make_chips(
     return tuple(chips)
 
 
-def _meaning(
-    mention: Mention, ideas: frozenset[str], concepts: Mapping[str, Concept]
-) -> tuple[str, str] | None:
+def _meaning(mention: Mention, ideas: frozenset[str], concepts: Mapping[str, Concept]) -> tuple[str, str] | None:
     shown = [idea for idea in sorted(ideas) if _role(idea, concepts) in _SHOWN and _is_own(idea, mention)]
     if not shown:
         return None

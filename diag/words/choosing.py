@@ -36,9 +36,7 @@ _ONLY_ONE = {
 FINE = frozenset({"fine", "work", "others-fine"})
 
 
-def part_for(
-    symptom: Symptom, mentions: Sequence[Mention], features: Features, names: SiteNames
-) -> str | None:
+def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, names: SiteNames) -> str | None:
     """Return the named part that the symptom is about: the usual kind first, then what can stand for it."""
     named = _named(mentions, features)
     for kind in _kinds_in_order(symptom):

@@ -19,9 +19,7 @@ _FOUND = _words("""
     gefunden enumerates counts count counted list says gives gave discover detect pick located
     locates meldet taeller erkannt erkennt zeigt scanned
 """)
-_EXPECTED = _words(
-    "meant should expected supposed fitted installed theres there have has soll eigentlich skal"
-)
+_EXPECTED = _words("meant should expected supposed fitted installed theres there have has soll eigentlich skal")
 _OF = _words("of instead von af statt against rather out for ud mod med i")
 _NAMED = _words("""
     output out channel zone group window vent drive motor line grp gruppe ausgang udgang floor panel

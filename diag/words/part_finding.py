@@ -38,11 +38,7 @@ def find_parts(words: Sequence[Word], names: SiteNames) -> tuple[NamedPart, ...]
     found: list[NamedPart] = []
     index = 0
     while index < len(words):
-        named = (
-            _by_name(words, index, names)
-            or _by_id(words, index, names)
-            or _by_some_words(words, index, names)
-        )
+        named = _by_name(words, index, names) or _by_id(words, index, names) or _by_some_words(words, index, names)
         if named:
             found.append(named)
         index = named.last + 1 if named else index + 1
@@ -75,8 +71,7 @@ def _is_cut_short(words: Sequence[Word], named: NamedPart, names: SiteNames) -> 
         return False
     following = canonical(words[after].text)
     return is_head(words[after].text) and any(
-        following == name.head
-        and {canonical(word.text) for word in words[named.first : named.last + 1]} <= name.canon
+        following == name.head and {canonical(word.text) for word in words[named.first : named.last + 1]} <= name.canon
         for name in names.names
     )
 

@@ -68,9 +68,7 @@ def _is_met(pattern: Pattern, ideas: frozenset[str]) -> bool:
     return ideas.isdisjoint(pattern.absent) and not any(ideas.isdisjoint(group) for group in pattern.needs)
 
 
-def score_patterns(
-    patterns: Patterns, features: Features, concepts: Mapping[str, Concept]
-) -> dict[str, float]:
+def score_patterns(patterns: Patterns, features: Features, concepts: Mapping[str, Concept]) -> dict[str, float]:
     """Return, for each symptom some pattern of which is met, how sure the best one is."""
     ideas = frozenset().union(*features)
     heavy = [(mention, weight) for mention, weight in _weighted(features, concepts) if weight >= HEAVY]

@@ -31,9 +31,7 @@ def _left_hanging(index: int, idle: set[int]) -> set[str]:
     return {"inert"} if index in idle else set()
 
 
-def _resolved(
-    mentions: Sequence[Mention], index: int, is_denied: bool, concepts: Mapping[str, Concept]
-) -> set[str]:
+def _resolved(mentions: Sequence[Mention], index: int, is_denied: bool, concepts: Mapping[str, Concept]) -> set[str]:
     found: set[str] = set()
     for idea in mentions[index].ideas:
         if concepts[idea].role != "act":

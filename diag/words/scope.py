@@ -29,9 +29,7 @@ WHY_NOT = (
 )
 
 
-def is_recognised(
-    score: float, reading: Reading, surest_pattern: float, concepts: Mapping[str, Concept]
-) -> bool:
+def is_recognised(score: float, reading: Reading, surest_pattern: float, concepts: Mapping[str, Concept]) -> bool:
     """Tell whether the text means a symptom, from the best score and the surest pattern met."""
     ideas = reading.ideas
     if not ideas:

@@ -24,9 +24,7 @@ class Clause:
     scores: Scores
 
 
-def score_clauses(
-    reading: Reading, patterns: Patterns, concepts: Mapping[str, Concept]
-) -> tuple[Clause, ...]:
+def score_clauses(reading: Reading, patterns: Patterns, concepts: Mapping[str, Concept]) -> tuple[Clause, ...]:
     """Return each clause of two mentions or more; none when the text is one clause."""
     clauses = [reading.features[start:end] for start, end in _clauses(reading.mentions)]
     return tuple(

@@ -110,13 +110,9 @@ def build_site_names(topology: Topology) -> SiteNames:
     for name in names:
         by_first[name.words[0]].append(name)
     around = {part: _around(it, topology) for part, it in topology.parts.items()}
-    said = {word for name in names for word in name.words} | {
-        word for words in around.values() for word in words
-    }
+    said = {word for name in names for word in name.words} | {word for words in around.values() for word in words}
     return SiteNames(
-        by_first={
-            first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()
-        },
+        by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
         names=names,
         ids=_ids(topology),
         vocabulary=frozenset(said),

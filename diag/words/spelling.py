@@ -86,9 +86,7 @@ def _mended(word: Word, vocabulary: Vocabulary, names: Mapping[int, Sequence[str
     return _halves(text, vocabulary) or (nearest_word(text, vocabulary.meant) or text,)
 
 
-def nearest_word(
-    text: str, meant: Mapping[int, Sequence[str]], shortest: int = SHORTEST_MENDED
-) -> str | None:
+def nearest_word(text: str, meant: Mapping[int, Sequence[str]], shortest: int = SHORTEST_MENDED) -> str | None:
     """Return the word a slip most likely meant, of words by length: one edit away, two in long words."""
     if len(text) < shortest:
         return None
@@ -120,12 +118,7 @@ def _cost(typed: str, meant: str, distance: float) -> float:
 
 
 def _are_neighbours(one: str, other: str) -> bool:
-    places = [
-        (row, line.find(letter))
-        for letter in (one, other)
-        for row, line in enumerate(_ROWS)
-        if letter in line
-    ]
+    places = [(row, line.find(letter)) for letter in (one, other) for row, line in enumerate(_ROWS) if letter in line]
     if len(places) < 2:
         return False
     (row, column), (other_row, other_column) = places
@@ -138,8 +131,6 @@ def _halves(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
         return ()
     for cut in range(len(text) - SHORTEST_HALF, SHORTEST_HALF - 1, -1):
         halves = text[:cut], text[cut:]
-        if all(half in vocabulary.known for half in halves) and any(
-            half in vocabulary.phrases for half in halves
-        ):
+        if all(half in vocabulary.known for half in halves) and any(half in vocabulary.phrases for half in halves):
             return halves
     return ()

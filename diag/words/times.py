@@ -32,9 +32,7 @@ def said_times(text: str, reading: Reading) -> Iterator[SaidTime]:
     if not reading.ideas & _BY_HAND:
         return
     named = [mention for mention in reading.mentions if mention.part]
-    pressed = [mention.part for mention in named if mention.has("switch")] or [
-        mention.part for mention in named
-    ]
+    pressed = [mention.part for mention in named if mention.has("switch")] or [mention.part for mention in named]
     part = pressed[0] if pressed else None
     for match in _AGO.finditer(text):
         amount = match.group("amount") or match.group("amount2")

@@ -51,9 +51,7 @@ def clauses(mentions: Sequence[Mention]) -> Iterator[tuple[int, int]]:
 
 
 def _verdicts(features: Features, start: int, end: int) -> Iterator[tuple[int, str]]:
-    subjects = [
-        (at, name) for at in range(start, end) for name, ideas in SUBJECTS.items() if ideas & features[at]
-    ]
+    subjects = [(at, name) for at in range(start, end) for name, ideas in SUBJECTS.items() if ideas & features[at]]
     for at in range(start, end):
         is_bad, is_good = bool(BAD & features[at]), bool(GOOD & features[at])
         does_move = bool(MOVES & features[at])

@@ -36,10 +36,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
     skippable = frozenset(fold_all(lexicon.skippable).split())
     spellings = _spellings(lexicon.words)
     numbers = {
-        said[0]: number
-        for number, words in lexicon.numbers.items()
-        for said in _phrases(words)
-        if len(said) == 1
+        said[0]: number for number, words in lexicon.numbers.items() for said in _phrases(words) if len(said) == 1
     }
     carrying = {word for phrase in spellings for word in phrase}
     ordinary = fold_all(lexicon.ordinary).split()
@@ -49,9 +46,7 @@ def build_vocabulary(lexicon: Lexicon) -> Vocabulary:
         meant=by_length(word for word in carrying if len(word) > 3 and not word[0].isdigit()),
         short=by_length(lexicon.short.split()),
         misheard={
-            heard: _split(meant)
-            for meant, all_heard in lexicon.misheard.items()
-            for heard in _phrases(all_heard)
+            heard: _split(meant) for meant, all_heard in lexicon.misheard.items() for heard in _phrases(all_heard)
         },
         skippable=skippable,
         numbers=numbers,

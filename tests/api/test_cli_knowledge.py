@@ -32,7 +32,9 @@ def test_check_prints_counts_when_there_are_no_faults(tiny: Path) -> None:
     done = knowledge_command("check", "--folder", str(tiny))
 
     assert done.returncode == 0
-    assert "1 symptoms, 2 causes, 3 checks, 2 rules, 4 cases, 13 cautions, 0 inspection rules. No faults." in done.stdout
+    assert (
+        "1 symptoms, 2 causes, 3 checks, 2 rules, 4 cases, 13 cautions, 0 inspection rules. No faults." in done.stdout
+    )
 
 
 def test_check_prints_every_fault_and_ends_with_1(tiny: Path) -> None:

@@ -58,10 +58,7 @@ def test_bad_lines_can_be_skipped(tmp_path: Path) -> None:
 
 
 def test_json_svg_and_table_can_be_had(tmp_path: Path) -> None:
-    assert (
-        json.loads(run(tmp_path, "--as", "json").stdout)["zones"]["zn"]["spans"][0]["command"]["source"]
-        == "sw-n"
-    )
+    assert json.loads(run(tmp_path, "--as", "json").stdout)["zones"]["zn"]["spans"][0]["command"]["source"] == "sw-n"
     assert ElementTree.fromstring(run(tmp_path, "--as", "svg").stdout).tag.endswith("svg")
     assert "hand command" in run(tmp_path, "--as", "table").stdout
 
@@ -87,9 +84,7 @@ def test_from_and_until_narrow_what_is_shown(tmp_path: Path) -> None:
     ("options", "error"),
     [(["--zone", "zx"], UnknownPart), (["--from", "ten"], BadTime), (["--levels", "25:00"], BadTime)],
 )
-def test_wrong_options_are_refused_with_the_way_out(
-    tmp_path: Path, options: list[str], error: type[DiagError]
-) -> None:
+def test_wrong_options_are_refused_with_the_way_out(tmp_path: Path, options: list[str], error: type[DiagError]) -> None:
     assert isinstance(run(tmp_path, *options).exception, error)
 
 

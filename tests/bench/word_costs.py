@@ -83,9 +83,7 @@ def read_misspellings() -> dict[str, list[str]]:
     return found
 
 
-def misspelt(
-    items: Iterable[Item], misspellings: Mapping[str, Sequence[str]]
-) -> tuple[list[Item], list[Item]]:
+def misspelt(items: Iterable[Item], misspellings: Mapping[str, Sequence[str]]) -> tuple[list[Item], list[Item]]:
     """Return phrases that hold a word with a known misspelling: as they are, and with one misspelt."""
     chance = random.Random(SEED)
     plain, slipped = [], []

@@ -70,9 +70,7 @@ class Result:
 
 def read_items(pattern: str) -> list[Item]:
     """Return the labelled phrases of the files that match."""
-    return [
-        _item(raw) for path in sorted(ROOT.glob(pattern)) for raw in yaml.safe_load(path.read_text("utf-8"))
-    ]
+    return [_item(raw) for path in sorted(ROOT.glob(pattern)) for raw in yaml.safe_load(path.read_text("utf-8"))]
 
 
 def _item(raw: Mapping[str, Any]) -> Item:

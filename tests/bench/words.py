@@ -45,9 +45,7 @@ def _print_groups(title: str, results: Iterable[Result], key: Callable[[Result],
         if it.item.symptoms:
             groups[key(it)].append(it)
     for group, found in sorted(groups.items()):
-        print(
-            f"  {group:14} {share(it.first_right for it in found)}   {share(it.three_right for it in found)}"
-        )
+        print(f"  {group:14} {share(it.first_right for it in found)}   {share(it.three_right for it in found)}")
 
 
 def confused(results: Iterable[Result]) -> Counter[tuple[str, str]]:

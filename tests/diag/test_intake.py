@@ -176,9 +176,7 @@ def test_circumstances_are_taken_from_the_text(intake: Intake) -> None:
 
 
 def test_minutes_since_a_hand_command_are_read(intake: Intake, medium: Topology) -> None:
-    said = understand(
-        intake, "pressed the atrium switch 12 minutes ago, automatic is ignored", medium
-    ).said_times
+    said = understand(intake, "pressed the atrium switch 12 minutes ago, automatic is ignored", medium).said_times
     assert [(it.command, it.minutes_ago, it.part) for it in said] == [("manual", 12.0, "sw-a")]
 
 

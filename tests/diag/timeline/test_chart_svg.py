@@ -45,11 +45,7 @@ def test_every_block_says_in_words_what_it_is() -> None:
 
 def test_every_pattern_used_is_defined_and_in_the_legend() -> None:
     chart = drawn(*BUSY_DAY)
-    used = {
-        it.get("fill", "")[7:-1]
-        for it in chart.iter(f"{SVG}rect")
-        if it.get("fill", "").startswith("url(#p-")
-    }
+    used = {it.get("fill", "")[7:-1] for it in chart.iter(f"{SVG}rect") if it.get("fill", "").startswith("url(#p-")}
 
     assert used == {(it.get("id") or "")[2:] for it in chart.iter(f"{SVG}pattern")}
     assert {STYLES[kind].says for kind in used} <= set(texts(chart))

@@ -36,9 +36,7 @@ def test_a_skipped_time_is_read_with_the_offset_before_the_skip() -> None:
         (datetime(2026, 3, 29, 2, 0), False, False),
     ],
 )
-def test_the_hours_of_change_are_told_from_their_neighbours(
-    local: datetime, twice: bool, skipped: bool
-) -> None:
+def test_the_hours_of_change_are_told_from_their_neighbours(local: datetime, twice: bool, skipped: bool) -> None:
     assert (comes_twice(local, LONDON), is_skipped(local, LONDON)) == (twice, skipped)
 
 

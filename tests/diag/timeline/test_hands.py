@@ -24,16 +24,12 @@ def test_a_tap_stops_and_a_hold_runs_to_the_end(direction: str, seconds: float |
 
 
 def test_without_threshold_every_press_is_a_hold() -> None:
-    switch = plan_of(
-        "inputs: {sw: {kind: switch, zones: [z1], tap_does: stop, hold_does: run-to-end}}\n"
-    ).inputs["sw"]
+    switch = plan_of("inputs: {sw: {kind: switch, zones: [z1], tap_does: stop, hold_does: run-to-end}}\n").inputs["sw"]
 
     assert pressed_action(switch, "open", 0.1) == "open"
 
 
 def test_a_switch_does_what_its_directions_are_set_to() -> None:
-    switch = plan_of(
-        "inputs: {sw: {kind: switch, zones: [z1], open_does: close, close_does: open}}\n"
-    ).inputs["sw"]
+    switch = plan_of("inputs: {sw: {kind: switch, zones: [z1], open_does: close, close_does: open}}\n").inputs["sw"]
 
     assert [pressed_action(switch, it, None) for it in ("open", "close")] == ["close", "open"]

@@ -25,9 +25,7 @@ def test_an_offset_counts_whatever_the_clock_of_the_site() -> None:
 
 def test_a_time_that_comes_twice_is_the_first_until_the_lines_go_back() -> None:
     times = LogTimes(zone_info("Europe/London"))
-    found = [
-        times.read(f"2026-10-25 {text}") for text in ("00:59", "01:10", "01:50", "01:05", "01:50", "02:00")
-    ]
+    found = [times.read(f"2026-10-25 {text}") for text in ("00:59", "01:10", "01:50", "01:05", "01:50", "02:00")]
 
     assert [f"{it:%H:%M}" for it in found] == ["23:59", "00:10", "00:50", "01:05", "01:50", "02:00"]
     assert times.read_as_second == 2

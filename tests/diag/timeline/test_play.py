@@ -19,8 +19,7 @@ SWITCH = "sw: {kind: switch, zones: [z1], command_class: manual}"
 WARM = "th: {kind: thermostat, zones: [z1], command_class: automatic, active_does: open, set_point: 23, dead_band: 2}"
 WET = "rain: {kind: rain, zones: [z1], command_class: rain, active_does: close}"
 SMOKE = (
-    "sd: {kind: detector-line, zones: [z1], active_does: open}, "
-    "cp: {kind: call-point, zones: [z1], active_does: open}"
+    "sd: {kind: detector-line, zones: [z1], active_does: open}, cp: {kind: call-point, zones: [z1], active_does: open}"
 )
 BOTH = f"inputs: {{{SWITCH}, {WARM}}}\n"
 
@@ -73,9 +72,7 @@ def test_without_hold_off_a_hand_command_moves_once_and_a_sensor_acts_when_it_as
 
 def test_a_thermostat_asks_after_its_delay_and_closes_when_cooler_by_the_dead_band() -> None:
     plan = medium()
-    it = played(
-        plan, "10:00,th1,reading,23.5", "10:30,th1,reading,21.5", "10:40,th1,reading,21", until="11:00"
-    )
+    it = played(plan, "10:00,th1,reading,23.5", "10:30,th1,reading,21.5", "10:40,th1,reading,21", until="11:00")
 
     assert stood(plan, it, "zn") == ["10:00 nothing", "10:03 open th1", "10:40 close th1"]
 

@@ -31,9 +31,7 @@ def test_no_lockout_of_weather_or_time_refuses_smoke_in_the_usual_order() -> Non
 
 
 def test_a_wind_lockout_without_limit_acts_at_the_set_point_of_its_input() -> None:
-    plan = plan_of(
-        "inputs: {w: {kind: wind, set_point: 9}}\nlockouts: {lo: {kind: wind, input: w, zones: [z1]}}\n"
-    )
+    plan = plan_of("inputs: {w: {kind: wind, set_point: 9}}\nlockouts: {lo: {kind: wind, input: w, zones: [z1]}}\n")
 
     assert plan.lockouts["lo"].threshold.limit == 9
 

@@ -75,9 +75,7 @@ async def _disagreements() -> list[str]:
         for _ in range(random.randint(1, 4)):
             level = random.choice((None, *range(1, 17)))
             value = random.choice((None, None, 0.0, 1.0, 55.0, 100.0))
-            await theirs.write_property(
-                "presentValue", Null(()) if value is None else Real(value), None, level
-            )
+            await theirs.write_property("presentValue", Null(()) if value is None else Real(value), None, level)
             written = () if level is None else (level,)
             if value is None:
                 ours.relinquish(*written)
@@ -113,9 +111,7 @@ async def _differing_moments(plan, told) -> list[str]:  # type: ignore[no-untype
         shares = {"close": 0.0, "open": 100.0}
         stands = standing_at(plan, told[: number + 1], event.at, ["zd"])["zd"].command
         ours = shares[stands.action] if stands else DEFAULT
-        slots = tuple(
-            shares[it.action] if it else None for it in written_at(plan, told[: number + 1], event.at, "zd")
-        )
+        slots = tuple(shares[it.action] if it else None for it in written_at(plan, told[: number + 1], event.at, "zd"))
         if ours != theirs.presentValue or slots != _slots(theirs):
             wrong.append(f"{event.at}: {ours} here, {theirs.presentValue} there")
     return wrong

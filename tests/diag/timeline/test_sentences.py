@@ -11,9 +11,7 @@ from tests.diag.timeline.told import medium, plan_of, played
 
 def said(*lines: str, zone: str = "zn", until: str | None = None) -> list[str]:
     plan = medium()
-    return [
-        f"{clock_of(plan, it.at)} {it.says}" for it in tell(plan, played(plan, *lines, until=until), zone)
-    ]
+    return [f"{clock_of(plan, it.at)} {it.says}" for it in tell(plan, played(plan, *lines, until=until), zone)]
 
 
 def test_a_hand_command_says_until_when_automatic_waits() -> None:

@@ -23,9 +23,7 @@ def asked(told: list[Event], minutes: float, zone: str = "zn") -> Standing:
     return standing_at(plan, from_case(told, plan.zones, plan.time_zone), moment)[zone]
 
 
-@pytest.mark.parametrize(
-    ("minutes", "state"), [(0, "running"), (29.99, "running"), (30, "over"), (31, "over")]
-)
+@pytest.mark.parametrize(("minutes", "state"), [(0, "running"), (29.99, "running"), (30, "over"), (31, "over")])
 def test_automatic_works_again_at_the_very_end_of_the_hold_off(minutes: float, state: str) -> None:
     now = asked([Event(TEN_PAST, "manual", "zn")], minutes)
 
@@ -138,9 +136,7 @@ def test_a_moment_asked_for_alone_agrees_with_the_timeline_and_the_levels(seed: 
         for zone, now in standing_at(plan, told, moment).items():
             (span,) = (it for it in whole.spans[zone] if it.start <= moment < it.end)
             assert now.command == span.command
-            levels = [
-                it.command for it in array_at(plan, told, moment, zone) if it.command and not it.refused_by
-            ]
+            levels = [it.command for it in array_at(plan, told, moment, zone) if it.command and not it.refused_by]
             passed = now.command is None or now.command.command_class == "manual"
             assert passed or levels[0] == now.command
 

@@ -55,9 +55,7 @@ def stood(plan: Plan, timeline: Timeline, zone: str = "z1") -> list[str]:
     said = []
     for span in timeline.spans[zone]:
         it = span.command
-        what = (
-            "nothing" if it is None else f"held by {it.source}" if it.is_spent else f"{it.action} {it.source}"
-        )
+        what = "nothing" if it is None else f"held by {it.source}" if it.is_spent else f"{it.action} {it.source}"
         once = " once" if span.start == span.end else ""
         said.append(f"{clock_of(plan, span.start)} {what}{once}")
     return said
