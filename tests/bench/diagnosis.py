@@ -25,9 +25,11 @@ from diag.desk import Desk, open_desk
 from diag.diagnose import answer
 from diag.engine import Engine
 from diag.observations import Case, Finding, Observed
+from diag.ranking import order
 from diag.reasoner import PreparedSite, Reasoner, prepare_reasoner, prepare_site
-from diag.reasoning import open_case
+from diag.reasoning import Reasoning, open_case
 from diag.rules import Rule
+from diag.weighing import weigh
 from knowledge.load import load_knowledge
 from tests.diag.clips_rules import ClipsEngine
 
@@ -67,19 +69,27 @@ def beside_clips(
         clips = ClipsEngine(chapters[symptom], fields_of(reasoner), premises=False)
         first = answer(reasoner, reasoning, ()).next[0]
         finding = (Finding(first.check, first.outcomes[0].id, first.part),)
-        ours, theirs, served, whole, again = medians(
+        ours, theirs, served, whole, again, ranked = medians(
             [
                 lambda symptom=symptom, facts=reasoning.facts: engine.run(symptom, facts),
                 lambda clips=clips, facts=reasoning.facts: clips.derive(facts),
                 lambda symptom=symptom, facts=reasoning.facts: desk.pool.run(symptom, facts),
                 lambda case=case: answer(reasoner, open_case(reasoner, site, case), ()),
                 lambda reasoning=reasoning, finding=finding: answer(reasoner, reasoning, finding),
+                lambda reasoning=reasoning, finding=finding: ranked_again(reasoner, reasoning, finding),
             ]
         )
         print(
             f"{name:7} {symptom:21} {len(chapters[symptom]):5} {len(reasoning.facts):5} {ours:7.2f} {theirs:7.2f} "
-            f"{ours / theirs:6.2f} {served:7.2f} {whole:7.2f} {whole / served:6.2f} {again:7.2f} {again / whole:6.2f}"
+            f"{ours / theirs:6.2f} {served:7.2f} {whole:7.2f} {whole / served:6.2f} {again:7.2f} {again / whole:6.2f} "
+            f"{ranked:7.3f} {ranked / whole:6.3f}"
         )
+
+
+def ranked_again(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]) -> list[int]:
+    """Return the order of the hypotheses after the findings, without checks or reasons."""
+    weight = weigh(reasoner, reasoning, findings)
+    return order(weight.probabilities, [(it.cause, it.part) for it in reasoning.hypotheses.open])
 
 
 def fields_of(reasoner: Reasoner) -> dict[str, tuple[str, ...]]:
@@ -171,10 +181,13 @@ def main() -> None:
     engine = Engine(chapters)
     gc.freeze()
     print("Milliseconds, medians. f.c.: forward chaining in this process, beside CLIPS in this process.")
-    print("served: the same through a worker process, as diagnoses run it; whole: a diagnosis; again: after an answer.")
+    print(
+        "served: the same through a worker process, as diagnoses run it; whole: a diagnosis; again: after an answer,\n"
+        "with next checks and reasons; ranked: its posterior and order alone."
+    )
     print(
         f"{'site':7} {'symptom':21} rules facts {'f.c.':>7} {'CLIPS':>7}  ratio {'served':>7} {'whole':>7}  ratio "
-        f"{'again':>7}  ratio"
+        f"{'again':>7}  ratio {'ranked':>7}  ratio"
     )
     with open_desk(knowledge) as desk:
         beside_clips(desk, engine, chapters, "medium", prepare_site(load_demo("medium"), TODAY))
