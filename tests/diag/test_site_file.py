@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,7 @@ from diag.site import Drive, Place, Site
 from diag.site_file import SCHEMA_PATH, dump_site, load_site, read_site, site_from_data, site_schema
 from knowledge.faults import FAULT_LIMIT, Fault
 from knowledge.located import read_located
+from tests.effort import growth
 
 ROOM = """\
 name: Reading room
@@ -162,28 +162,28 @@ def test_a_cut_file_is_not_blamed_for_parts_that_come_later() -> None:
 
 
 def test_a_very_wrong_file_is_answered_quickly_with_a_bounded_list() -> None:
-    drives = "".join(f"  d{number}: {{output: o{number}, colour: red}}\n" for number in range(30_000))
-    started = time.perf_counter()
-    faults = faults_of(f"name: x\ndrives:\n{drives}")
-    spent_s = time.perf_counter() - started
+    def read(count: int) -> list[Fault]:
+        drives = "".join(f"  d{number}: {{output: o{number}, colour: red}}\n" for number in range(count))
+        return faults_of(f"name: x\ndrives:\n{drives}")
+
+    faults = read(30_000)
 
     assert len(faults) == FAULT_LIMIT + 1
     assert "more faults" in faults[-1].message
-    assert spent_s < 10  # about 1 s is usual; without bounds it takes minutes
+    assert growth(read, 1_000) < 6
 
 
 def test_drives_at_the_end_of_a_long_chain_of_cables_are_traced_quickly() -> None:
-    boxes = "".join(f"  j{number}: {{}}\n" for number in range(5_000))
-    chain = "".join(f"  k{number}: {{from: j{number - 1}, to: j{number}}}\n" for number in range(1, 5_000))
-    leads = "".join(f"  l{number}: {{from: j4999, to: d{number}}}\n" for number in range(5_000))
-    drives = "".join(f"  d{number}: {{output: out2}}\n" for number in range(5_000))
-    head = "name: x\noutputs: {out1: {}, out2: {}}\ncables:\n  k0: {from: out1, to: j0}\n"
-    started = time.perf_counter()
-    faults = faults_of(f"{head}{chain}{leads}junctions:\n{boxes}drives:\n{drives}")
-    spent_s = time.perf_counter() - started
+    def read(count: int) -> list[Fault]:
+        boxes = "".join(f"  j{number}: {{}}\n" for number in range(count))
+        chain = "".join(f"  k{number}: {{from: j{number - 1}, to: j{number}}}\n" for number in range(1, count))
+        leads = "".join(f"  l{number}: {{from: j{count - 1}, to: d{number}}}\n" for number in range(count))
+        drives = "".join(f"  d{number}: {{output: out2}}\n" for number in range(count))
+        head = "name: x\noutputs: {out1: {}, out2: {}}\ncables:\n  k0: {from: out1, to: j0}\n"
+        return faults_of(f"{head}{chain}{leads}junctions:\n{boxes}drives:\n{drives}")
 
-    assert faults[0].message == 'found "out2", but its cables start at "out1"; mend one of them'
-    assert spent_s < 5  # about 0.7 s is usual; walking each chain anew takes 25 million steps
+    assert read(5_000)[0].message == 'found "out2", but its cables start at "out1"; mend one of them'
+    assert growth(read, 500) < 6
 
 
 def test_a_missing_file_is_told_in_one_sentence(tmp_path: Path) -> None:

@@ -94,13 +94,10 @@ def test_a_worker_killed_in_the_middle_of_a_request_is_replaced() -> None:
         pool.run("all", FACTS)
         killer = threading.Timer(0.2, os.kill, (pool.pids[0], signal.SIGKILL))
         killer.start()
-        started = time.monotonic()
         second = threading.Timer(0.6, lambda: os.kill(pool.pids[0], signal.SIGKILL))
         second.start()
         with pytest.raises(EngineUnavailable, match="ended with code -9"):
             pool.run("crash", [fact("crash", {"how": "hangs"})])
-
-        assert time.monotonic() - started < 4.0
 
 
 def test_a_worker_that_stands_still_is_replaced(pool: EnginePool) -> None:
