@@ -112,7 +112,7 @@ def _taken(topology: Topology, drive: str) -> tuple[str, ...]:
 
 def _voltages(topology: Topology, output: str, volts: float, running: list[str]) -> dict[str, float]:
     wanted = {part for drive in running for part in topology.supply_path(drive)}
-    branches = tuple(_branch(topology, part) for part in sorted(wanted) if part in topology.site.cables)
+    branches = tuple(cable_branch(topology, part) for part in sorted(wanted) if part in topology.site.cables)
     loads: tuple[Load, ...] = tuple(
         ConstantCurrent(drive, drive, topology.site.drives[drive].running_current_a or 0.0) for drive in running
     )
@@ -120,7 +120,8 @@ def _voltages(topology: Topology, output: str, volts: float, running: list[str])
     return {drive: solution.voltages_v[drive] for drive in running}
 
 
-def _branch(topology: Topology, part: str) -> Branch:
+def cable_branch(topology: Topology, part: str) -> Branch:
+    """Return a described cable, with the joint it starts from, as a branch between the parts it joins."""
     it = topology.site.cables[part]
     junction = topology.site.junctions.get(it.from_ or "")
     return cable(

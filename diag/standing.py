@@ -1,4 +1,9 @@
-"""What stands for a zone at the time asked about: hold-off after a manual command, and lockouts by calendar."""
+"""What stands for a zone at the time asked about: hold-off after a manual command, and lockouts by calendar.
+
+`diag.timeline.standing` answers the same by replaying a described site. A case is often less than that: a zone that
+nobody described, a command at no named part, no time at all. Here unknown stays unknown for these too; where a zone
+is described and timed, both give the same answer.
+"""
 
 from __future__ import annotations
 

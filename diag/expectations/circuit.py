@@ -6,9 +6,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from diag.calculators.circuit_faults import open_core, swap_cores
-from diag.calculators.circuits import Branch, Circuit, ConstantCurrent, Solution, Supply, cable
+from diag.calculators.circuits import Branch, Circuit, ConstantCurrent, Solution, Supply
 from diag.calculators.flows import solve
-from diag.site_circuits import TAKEN_CLASS, TAKEN_TEMPERATURE_C, DriveSupply, supply_voltage_v
+from diag.site_circuits import DriveSupply, cable_branch, supply_voltage_v
 from diag.topology import Ids, Topology
 
 
@@ -65,22 +65,6 @@ def lay_out_output(topology: Topology, supplies: Mapping[str, DriveSupply], outp
         branches=tuple(cable_branch(topology, part) for part in sorted(wanted)),
         currents_a={drive: topology.site.drives[drive].running_current_a or 0.0 for drive in known},
         is_whole=len(known) == len(topology.consumers_of_output(output)),
-    )
-
-
-def cable_branch(topology: Topology, part: str) -> Branch:
-    """Return a described cable, with the joint it starts from, as a branch between the parts it joins."""
-    it = topology.site.cables[part]
-    junction = topology.site.junctions.get(it.from_ or "")
-    return cable(
-        part,
-        it.from_ or "",
-        it.to or "",
-        it.length_m or 0.0,
-        it.area_mm2 or 0.0,
-        it.conductor_class or TAKEN_CLASS,
-        TAKEN_TEMPERATURE_C if it.temperature_c is None else it.temperature_c,
-        (junction.joint_resistance_ohm if junction else None) or 0.0,
     )
 
 

@@ -2,63 +2,97 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import cast
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Final
 
-from diag.inspection.chapter import Asked
-from diag.inspection.drive_facts import drive_words
-from diag.inspection.input_facts import input_words
+from diag.inspection.drive_facts import drive_words, shared_drive_fields
+from diag.inspection.input_facts import input_words, shared_input_fields
 from diag.inspection.link_facts import fan_words, link_words
 from diag.inspection.lockout_facts import lockout_words, schedule_words
-from diag.inspection.opening_facts import opening_words
+from diag.inspection.opening_facts import opening_words, shared_opening_fields
 from diag.inspection.output_facts import output_words
 from diag.inspection.relations import relation_facts
+from diag.inspection.sieve import Sieves, sift
 from diag.inspection.site_facts import site_words
 from diag.inspection.supply_facts import controller_words
-from diag.inspection.view import View, Words
-from diag.inspection.wiring_facts import cable_words, junction_words
+from diag.inspection.view import Described, View, Words
+from diag.inspection.wiring_facts import cable_words, junction_words, shared_cable_fields
 from diag.inspection.zone_facts import zone_words
-from diag.rules import Fact, Value
-from diag.topology import SITE_PART
+from diag.rules import Fact
+from diag.topology import KINDS, SITE_PART
 
-Describe = Callable[[View, str], Words]
+NOTHING_SHARED: Final[Words] = {}
+SECTIONS: Final[Mapping[str, str]] = {kind: section for section, kind in KINDS.items()}
 
 
-def describers() -> Mapping[str, Describe]:
-    """Return what works out the words of each kind of part."""
+def describe(view: View, kind: str, part: str) -> Words | None:
+    """Return the words of one part, or None for a kind of fact that is not about one part alone."""
+    describer = _describers().get(kind)
+    if describer is None:
+        return None
+    described = describer(view, part)
+    return {**described.shared, **described.own}
+
+
+def described_kinds() -> Mapping[str, frozenset[str]]:
+    """Return the kinds of part that have facts, and the fields that parts alike share."""
+    shared = {
+        "cable": shared_cable_fields(),
+        "drive": shared_drive_fields(),
+        "opening": shared_opening_fields(),
+        "input": shared_input_fields(),
+    }
+    return {kind: shared.get(kind, frozenset()) for kind in _describers()}
+
+
+def inspection_facts(view: View, sieves: Sieves | None = None) -> tuple[Fact, ...]:
+    """Return a fact for each part and each pair worth a look; a field that nobody knows is left out.
+
+    Amounts are in the unit that ends the field's name. With sieves, facts that meet no condition are left out too:
+    the findings are the same, and a sound site gives the engine next to nothing to read.
+    """
+    return tuple(_facts(view, sieves))
+
+
+def _facts(view: View, sieves: Sieves | None) -> Iterator[Fact]:
+    for kind, describer in _describers().items():
+        parts = _parts(view, kind)
+        kept = ((part, describer(view, part)) for part in parts)
+        for part, words in kept if sieves is None else sift(sieves.get(kind), kept):
+            yield _fact(kind, part, words)
+    yield from relation_facts(view)
+
+
+def _parts(view: View, kind: str) -> Iterable[str]:
+    if kind == SITE_PART:
+        return (SITE_PART,)
+    parts: Mapping[str, object] = getattr(view.site, SECTIONS[kind])
+    return parts
+
+
+def _fact(kind: str, part: str, words: Described) -> Fact:
+    fields = {**words.shared, **words.own, "part": part}
+    return Fact(kind, tuple((name, value) for name, value in sorted(fields.items()) if value is not None))
+
+
+def _describers() -> Mapping[str, Callable[[View, str], Described]]:
     return {
-        SITE_PART: lambda view, _: site_words(view),
-        "controller": controller_words,
-        "output": output_words,
+        SITE_PART: _alone(lambda view, _: site_words(view)),
+        "controller": _alone(controller_words),
+        "output": _alone(output_words),
         "cable": cable_words,
-        "junction": junction_words,
+        "junction": _alone(junction_words),
         "drive": drive_words,
         "opening": opening_words,
-        "zone": zone_words,
+        "zone": _alone(zone_words),
         "input": input_words,
-        "lockout": lockout_words,
-        "schedule": schedule_words,
-        "link": link_words,
-        "fan": fan_words,
+        "lockout": _alone(lockout_words),
+        "schedule": _alone(schedule_words),
+        "link": _alone(link_words),
+        "fan": _alone(fan_words),
     }
 
 
-def inspection_facts(view: View, asked: Asked | None = None) -> tuple[Fact, ...]:
-    """Return a fact for each part and each pair worth a look; a field that nobody knows is left out.
-
-    Amounts are in the unit that ends the field's name. With `asked`, facts that meet no condition are left out too:
-    the findings are the same, and a sound site gives the engine next to nothing to read.
-    """
-    return tuple(_facts(view, asked))
-
-
-def _facts(view: View, asked: Asked | None) -> Iterator[Fact]:
-    for kind, describe in describers().items():
-        index = None if asked is None else asked.get(kind)
-        for part in view.topology.of_kind(kind) if kind != SITE_PART else (SITE_PART,):
-            words = describe(view, part)
-            words["part"] = part
-            # a field of None reads like a missing one
-            if asked is None or (index is not None and index.matched(cast("Mapping[str, Value]", words))):
-                yield Fact(kind, tuple((name, value) for name, value in sorted(words.items()) if value is not None))
-    yield from relation_facts(view)
+def _alone(describer: Callable[[View, str], Words]) -> Callable[[View, str], Described]:
+    """Describe parts of which hardly two are alike."""
+    return lambda view, part: Described(NOTHING_SHARED, describer(view, part))

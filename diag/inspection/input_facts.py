@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from functools import lru_cache
+from operator import attrgetter
+from typing import Any, Final, NamedTuple
 
 from diag.calculators.supervised_lines import SupervisedLine, hidden_states
-from diag.inspection.view import View, Words, listed, some_none, yes_no
+from diag.inspection.view import Described, View, Words, listed, some_none, yes_no
 from diag.site import Input
 
 USUAL_C = (15.0, 28.0)
 """Set points between which rooms are opened: judgement, about the comfort range of EN 16798-1."""
-ACTIONS = ("open_does", "close_does", "tap_does", "hold_does", "active_does")
+MAKES_KEPT = 1024
 FITTING_SIGNALS: Final[Mapping[str, frozenset[str]]] = {
     "switch": frozenset({"contact", "data"}),
     "key-switch": frozenset({"contact", "data"}),
@@ -34,10 +36,55 @@ FITTING_UNITS: Final[Mapping[str, frozenset[str]]] = {
 }
 
 
-def input_words(view: View, part: str) -> Words:
+class Make(NamedTuple):
+    """What an input is, wherever it stands: its fields of these names. A site has few makes and many inputs."""
+
+    kind: str | None
+    contact: str | None
+    command_class: str | None
+    active_does: str | None
+    hold_does: str | None
+    tap_does: str | None
+    open_does: str | None
+    close_does: str | None
+    hold_threshold_s: float | None
+    set_point: float | None
+    dead_band: float | None
+    delay_minutes: float | None
+    range_low: float | None
+    range_high: float | None
+    signal: str | None
+    unit: str | None
+    heated: bool | None
+    end_of_line_ohm: float | None
+    alarm_resistor_ohm: float | None
+
+
+_read_make = attrgetter(*Make._fields)
+
+
+def input_words(view: View, part: str) -> Described:
     """Return the words and figures of one input."""
     it = view.site.inputs[part]
-    zones = it.zones or ()
+    own: Words = {
+        "zones": some_none(it.zones or (), it.zones is not None),
+        "acts": _acts(view, part, it),
+        "smoke_zones": _smoke_zones(view, it),
+        **_elsewhere(view, it),
+        **_link_words(view, it),
+    }
+    return Described(_shared_words(_read_make(it)), own)
+
+
+def shared_input_fields() -> frozenset[str]:
+    """Return the fields that inputs of one make share."""
+    return frozenset(_shared_words((None,) * len(Make._fields)))
+
+
+@lru_cache(maxsize=MAKES_KEPT)
+def _shared_words(make: tuple[Any, ...]) -> Words:
+    """Return what can be said of every input of this make."""
+    it = Make._make(make)
     return {
         "kind": it.kind,
         "contact": it.contact,
@@ -55,16 +102,11 @@ def input_words(view: View, part: str) -> Words:
         "signal": it.signal,
         "unit": it.unit,
         "heated": yes_no(it.heated),
-        "zones": some_none(zones, it.zones is not None),
-        "acts": _acts(view, part, it),
         "ways": _ways(it),
         "signal_fit": _fit(it.signal, FITTING_SIGNALS.get(it.kind or "")),
         "unit_fit": _fit(it.unit, FITTING_UNITS.get(it.kind or "")),
-        "smoke_zones": _smoke_zones(view, it),
         **_range_words(it),
         **_line_words(it),
-        **_elsewhere(view, it),
-        **_link_words(view, it),
     }
 
 
@@ -75,19 +117,13 @@ def _band(set_point_c: float) -> str:
 
 def _acts(view: View, part: str, it: Input) -> str | None:
     """Return never when every action given is nothing and no lockout uses it."""
-    actions = [getattr(it, name) for name in ACTIONS]
-    given = [action for action in actions if action is not None]
-    known = view.complete("lockouts", "kind")
-    return (
-        "never"
-        if given and set(given) == {"nothing"} and known and part not in view.watched_inputs
-        else "some"
-        if given
-        else None
-    )
+    given = {it.open_does, it.close_does, it.tap_does, it.hold_does, it.active_does} - {None}
+    if given != {"nothing"}:
+        return "some" if given else None
+    return "never" if view.complete("lockouts", "kind") and part not in view.watched_inputs else "some"
 
 
-def _ways(it: Input) -> str | None:
+def _ways(it: Make) -> str | None:
     """Return how the two directions of a switch stand: both, reversed, same, or one only."""
     opens, closes = it.open_does, it.close_does
     if opens is None or closes is None:
@@ -105,26 +141,24 @@ def _fit(found: str | None, fitting: frozenset[str] | None) -> str | None:
 
 def _smoke_zones(view: View, it: Input) -> str | None:
     """Return whether any zone of the input holds a smoke opening; none only when all openings say so."""
-    openings = [
-        view.site.openings[one].smoke for zone in it.zones or () for one in view.site.zones[zone].openings or ()
-    ]
-    if not openings or (None in openings and True not in openings):
-        return None
-    return "some" if True in openings else "none"
+    claims = {claim for zone in it.zones or () for claim in view.smoke_claims.get(zone, ())}
+    if True in claims:
+        return "some"
+    return "none" if claims == {False} else None
 
 
-def _range_words(it: Input) -> Words:
+def _range_words(it: Make) -> Words:
     low, high, point = it.range_low, it.range_high, it.set_point
     if low is None or high is None:
-        return {}
+        return {"range": None, "set_point_range": None}
     within = None if point is None else "inside" if low <= point <= high else "outside"
     return {"range": "empty" if low == high else "spans", "set_point_range": within}
 
 
-def _line_words(it: Input) -> Words:
+def _line_words(it: Make) -> Words:
     """Say what a supervised line cannot tell apart; a contact without a resistor is not described, not a fault."""
     if it.end_of_line_ohm is None or it.alarm_resistor_ohm is None:
-        return {}
+        return dict.fromkeys(("end_of_line_ohm", "alarm_resistor_ohm", "line", "line_hides"))
     is_closed = it.contact == "normally-closed"
     line = SupervisedLine(
         it.end_of_line_ohm, it.alarm_resistor_ohm, contact="normally closed" if is_closed else "normally open"

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from diag.calculators.preferred_values import is_preferred
 from diag.calculators.travel import Travel, run_time_needed_s
-from diag.inspection.view import View, Words, against, some_none, yes_no
+from diag.inspection.consumers import Consumer
+from diag.inspection.view import View, Words, against, some_none, sum_known, yes_no
 from diag.inspection.wiring_facts import CARRIES_A
-from diag.site import Drive, Output
+from diag.site import Output
 
 EXCESSIVE_RUN_TIMES = 4.0
 UNPROTECTED_TIMES = 2.0
@@ -18,7 +19,8 @@ UNPROTECTED_TIMES = 2.0
 def output_words(view: View, part: str) -> Words:
     """Return the words and figures of one output."""
     it = view.site.outputs[part]
-    drives, fans = view.drives_on(part), view.fans_on(part)
+    consumers = [view.consumers[one] for one in view.topology.consumers_of_output(part)]
+    drives = [one for one in consumers if one.is_drive]
     known = view.complete("drives", "output") and view.complete("fans", "output")
     return {
         "kind": it.kind,
@@ -32,16 +34,15 @@ def output_words(view: View, part: str) -> Words:
         "fuse_a": it.fuse_a,
         "run_time_s": it.run_time_s,
         "expected_drives": None if it.expected_drives is None else float(it.expected_drives),
-        "consumers": some_none([*drives, *fans], known),
+        "consumers": some_none(consumers, known),
         "fitted_drives": float(len(drives)),
         "count": _count(view, it, len(drives)),
-        "mixed": _mixed(view, drives),
-        "smoke": _smoke(view, drives),
-        "zones": _zones(view, part),
-        **_load_words(view, it, [*drives, *fans]),
-        **_travel_words(view, it, drives),
+        "mixed": _mixed(drives),
+        **_opening_words(view, drives),
+        **_load_words(it, consumers, drives),
+        **_travel_words(it, drives),
         **_supply_words(view, it),
-        **_cable_words(view, it, drives),
+        **_cable_words(view, it, part),
     }
 
 
@@ -55,32 +56,27 @@ def _count(view: View, it: Output, fitted: int) -> str | None:
     return "equal" if it.expected_drives == fitted else "differs"
 
 
-def _mixed(view: View, drives: Sequence[str]) -> str | None:
+def _mixed(drives: Sequence[Consumer]) -> str | None:
     """Drives for different voltages, or with and without a data core, do not belong on one output."""
-    members = [view.site.drives[drive] for drive in drives]
-    volts = {it.supply_voltage_v for it in members} - {None}
-    cores = {it.addressable for it in members} - {None}
+    volts = {it.supply_voltage_v for it in drives} - {None}
+    cores = {it.is_addressable for it in drives} - {None}
     return yes_no(len(volts) > 1 or len(cores) > 1)
 
 
-def _smoke(view: View, drives: Sequence[str]) -> str | None:
-    """Return whether all, some or none of the drives move smoke openings."""
-    openings = [view.site.drives[drive].opening for drive in drives]
-    claims = [view.site.openings[opening].smoke if opening else None for opening in openings]
-    if not claims or None in claims:
-        return None
-    return "all" if all(claims) else "some" if any(claims) else "none"
+def _opening_words(view: View, drives: Sequence[Consumer]) -> Words:
+    """Say whether all, some or none of the drives move smoke openings, and whether they serve several zones."""
+    openings = {it.opening for it in drives}
+    claims = {view.site.openings[one].smoke if one else None for one in openings}
+    zones = {zone for one in openings if one for zone in view.topology.zones_of_opening(one)}
+    smoke = None
+    if claims and None not in claims:
+        smoke = "none" if True not in claims else "some" if False in claims else "all"
+    return {"smoke": smoke, "zones": None if not zones else "one" if len(zones) == 1 else "several"}
 
 
-def _zones(view: View, part: str) -> str | None:
-    openings = {view.site.drives[drive].opening for drive in view.drives_on(part)} - {None}
-    zones = {zone for opening in openings if opening for zone in view.topology.zones_of_opening(opening)}
-    return None if not zones else "one" if len(zones) == 1 else "several"
-
-
-def _load_words(view: View, it: Output, consumers: list[str]) -> Words:
-    drawn = view.currents_a(consumers)
-    starting = view.currents_a([one for one in consumers if one in view.site.drives], "starting_current_a")
+def _load_words(it: Output, consumers: Sequence[Consumer], drives: Sequence[Consumer]) -> Words:
+    drawn = sum_known([one.running_current_a for one in consumers])
+    starting = sum_known([one.starting_current_a for one in drives])
     return {
         "drawn_a": drawn,
         "starting_a": starting,
@@ -100,10 +96,11 @@ def _supply_words(view: View, it: Output) -> Words:
     return {"supply_rated_a": rated, "supply": against(it.rated_current_a, rated, "exceeded")}
 
 
-def _cable_words(view: View, it: Output, drives: Sequence[str]) -> Words:
+def _cable_words(view: View, it: Output, part: str) -> Words:
     """Compare the fuse with the thinnest cable behind it; unknown when one area is."""
     if it.fuse_a is None:
         return {}
+    drives = view.drives_on(part)
     cables = {part for drive in drives for part in view.topology.supply_path(drive) if part in view.site.cables}
     carries = {part: CARRIES_A.get(view.site.cables[part].area_mm2 or 0.0) for part in cables}
     known = {part: amperes for part, amperes in carries.items() if amperes is not None}
@@ -114,11 +111,10 @@ def _cable_words(view: View, it: Output, drives: Sequence[str]) -> Words:
     return {"thinnest": thinnest, "thinnest_a": known[thinnest], "fuse_cable": fuse}
 
 
-def _travel_words(view: View, it: Output, drives: Sequence[str]) -> Words:
-    times = [found for drive in drives if (found := slowest_travel_s(view.site.drives[drive])) is not None]
-    if not times or it.run_time_s is None:
+def _travel_words(it: Output, drives: Sequence[Consumer]) -> Words:
+    slowest = max((one.travel_s for one in drives if one.travel_s is not None), default=None)
+    if slowest is None or it.run_time_s is None:
         return {}
-    slowest = max(times)
     needed = run_time_needed_s(Travel(slowest, 1.0))
     return {"travel_s": slowest, "travel": _travel(it.run_time_s, slowest, needed)}
 
@@ -129,11 +125,3 @@ def _travel(run_time_s: float, slowest_s: float, needed_s: float) -> str:
     if run_time_s < needed_s * (1 - 1e-9):
         return "thin"
     return "excessive" if run_time_s > slowest_s * EXCESSIVE_RUN_TIMES else "ok"
-
-
-def slowest_travel_s(it: Drive) -> float | None:
-    """Return the seconds of a full travel at the slowest speed given, or None."""
-    speeds = [speed for speed in (it.manual_speed_mm_s, it.automatic_speed_mm_s, it.smoke_speed_mm_s) if speed]
-    if it.stroke_mm and speeds:
-        return it.stroke_mm / min(speeds)
-    return it.full_travel_s

@@ -27,7 +27,7 @@ def relation_facts(view: View) -> Iterator[Fact]:
 def _same_drive_addresses(view: View) -> Iterator[Fact]:
     first: dict[tuple[str, int], str] = {}
     for drive, it in view.site.drives.items():
-        if it.output is None or it.address is None:
+        if it.address is None or it.output is None:
             continue
         other = first.setdefault((it.output, it.address), drive)
         if other != drive:
@@ -71,15 +71,17 @@ def _difference(link: str, other: str, trunk: str, name: str, value: object, the
 
 def _contests(view: View, zone: str) -> Iterator[Fact]:
     """Compare inputs of one command class on one zone: the precedence cannot choose between them."""
-    for one, other in combinations(view.topology.inputs_of_zone(zone), 2):
-        first, second = view.site.inputs[one], view.site.inputs[other]
+    inputs = [(one, view.site.inputs[one]) for one in view.topology.inputs_of_zone(zone)]
+    for (one, first), (other, second) in combinations(inputs, 2):
+        if first.command_class != second.command_class:
+            continue
         what = _contest(first, second)
         if what:
             yield fact("contest", {"part": other, "other": one, "zone": zone, "what": what})
 
 
 def _contest(first: Input, second: Input) -> str | None:
-    if first.command_class is None or first.command_class != second.command_class:
+    if first.command_class is None:
         return None
     actions = {first.active_does, second.active_does}
     if actions == {"open", "close"}:

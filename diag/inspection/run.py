@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from diag.engine import Engine
-from diag.inspection.chapter import CHAPTER, Asked, compile_inspections, conditions_asked, engine_rule
-from diag.inspection.facts import describers, inspection_facts
+from diag.inspection.chapter import CHAPTER, compile_inspections, engine_rule
+from diag.inspection.facts import describe, described_kinds, inspection_facts
 from diag.inspection.findings import Finding, Inspection, worst_first
 from diag.inspection.saying import name_part, say
+from diag.inspection.sieve import Sieves, make_sieves
 from diag.inspection.view import View
 from diag.reasoner import Evaluate
 from diag.rules import Firing, Value
@@ -30,14 +31,15 @@ class Inspector:
     inspections: Inspections
     evaluate: Evaluate
     variables: Mapping[str, Variables]
-    asked: Asked
+    sieves: Sieves
 
 
 def prepare_inspector(inspections: Inspections, evaluate: Evaluate) -> Inspector:
     """Return an inspector over an engine or pool that holds the chapter of `compile_inspections`."""
     rules = inspections.rules
     variables = {code: _variables(rule) for code, rule in rules.items()}
-    return Inspector(inspections, evaluate, variables, conditions_asked(rules.values()))
+    sieves = make_sieves(map(engine_rule, rules.values()), described_kinds())
+    return Inspector(inspections, evaluate, variables, sieves)
 
 
 def open_inspector() -> Inspector:
@@ -56,7 +58,7 @@ def inspect(inspector: Inspector, site: Site, today: date | None = None, located
     Ages are not inspected when today is not given.
     """
     view = View(read_topology(site), today)
-    facts = inspection_facts(view, inspector.asked)
+    facts = inspection_facts(view, inspector.sieves)
     firings = inspector.evaluate(CHAPTER, facts)
     findings = worst_first(dict.fromkeys(_finding(inspector, view, firing) for firing in firings))
     if located is not None:
@@ -101,8 +103,7 @@ def _figures(view: View, firing: Firing) -> dict[str, Value]:
     """Return every figure of the parts a rule asked for; the first premise that has a figure gives it."""
     figures: dict[str, Value] = {}
     for premise in reversed(firing.premises):
-        describe = describers().get(premise.kind)
-        words = describe(view, str(premise["part"])) if describe else dict(premise.fields)
+        words = describe(view, premise.kind, str(premise["part"])) or dict(premise.fields)
         figures |= {name: value for name, value in words.items() if value is not None}
     return figures
 

@@ -37,8 +37,10 @@ def _undescribed(view: View) -> Iterator[str]:
     for section, names in ASKED.items():
         if section not in view.site.model_fields_set:
             yield f"all {section}"
-        for part, it in getattr(view.site, section).items():
-            yield from (_said(part, name) for name in names if getattr(it, name) is None)
+        lacking = [name for name in names if not view.has_all(section, name)]
+        if lacking:
+            for part, it in getattr(view.site, section).items():
+                yield from (_said(part, name) for name in lacking if getattr(it, name) is None)
     for part, controller in view.site.controllers.items():
         if controller.supply and controller.supply.battery is None and controller.supply.has_battery is None:
             yield f"whether {part} has a battery"

@@ -68,7 +68,7 @@ def _smoke_words(view: View, part: str) -> Words:
 def _load_words(view: View, part: str, supply: Supply) -> Words:
     low = [drive for drive in _drives(view, part) if not _is_mains(view, drive)]
     standing = supply.standing_current_a or 0.0
-    running, starting = view.currents_a(low), view.currents_a(low, "starting_current_a")
+    running, starting = view.running_a(low), view.starting_a(low)
     drawn = None if running is None else running + standing
     started = None if starting is None else starting + standing
     rated, fused = supply.rated_current_a, supply.fuse_a
@@ -125,7 +125,7 @@ def needed_ah(view: View, part: str, supply: Supply, battery: Battery, margin: f
     """Return the capacity for the standby asked for and one movement of the smoke drives, or None."""
     standing, hours = supply.standing_current_a, battery.required_standby_hours
     smoke = _smoke_drives(view, part)
-    moving = view.currents_a(smoke) if smoke else 0.0
+    moving = view.running_a(smoke) if smoke else 0.0
     if standing is None or hours is None or moving is None:
         return None
     return required_capacity_ah(standing, hours, moving, ALARM_HOURS, margin)

@@ -3,48 +3,78 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
+from itertools import chain
+from typing import cast
 
 from diag.calculators.conductors import core_resistance_ohm, known_areas_mm2
-from diag.site import Cable
+from diag.site import Cable, Drive
 from diag.site_circuits import TAKEN_CLASS, TAKEN_TEMPERATURE_C, supply_voltage_v
 from diag.topology import Topology
 
 Paths = Mapping[str, Sequence[str]]
-"""The cables from each drive up to its output."""
+"""The cables from drives and fans up towards their outputs."""
 
 
-def voltages_together(topology: Topology, current: str) -> Mapping[str, float]:
-    """Return volts by drive, for outputs of which every drive's current and cable are described.
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """The wiring of one output: the volts at its terminals, and the cables from each drive up to it."""
 
-    `current` names the field to draw: running_current_a or starting_current_a. Cables without a conductor class or
-    temperature are taken as class 2 at 20 degrees. A drive that its cable cannot feed at all gets 0.
+    volts: float
+    paths: Paths
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """The outputs whose every drive hangs on described cables, and the ohms there and back of each such cable."""
+
+    trees: Sequence[Tree]
+    loop_ohm: Mapping[str, float]
+
+
+def cable_paths(topology: Topology) -> Paths:
+    """Return the cables up from each drive and fan that a cable reaches."""
+    cables = topology.site.cables
+    found = ((part, topology.supply_path(part)) for part in chain(topology.site.drives, topology.site.fans))
+    return {part: [step for step in path if step in cables] for part, path in found if path}
+
+
+def lay_out_wiring(topology: Topology, paths: Paths) -> Wiring:
+    """Return the wiring of a site as far as it is described.
+
+    Cables without a conductor class or temperature are taken as class 2 at 20 degrees.
+    """
+    cables = ((part, _loop_ohm(topology, it)) for part, it in topology.site.cables.items())
+    loop_ohm = {part: ohm for part, ohm in cables if ohm is not None}
+    trees = (_lay_out_tree(topology, paths, loop_ohm, output) for output in topology.site.outputs)
+    return Wiring(tuple(tree for tree in trees if tree), loop_ohm)
+
+
+def _lay_out_tree(topology: Topology, paths: Paths, loop_ohm: Mapping[str, float], output: str) -> Tree | None:
+    """Return the tree of an output, or None when its volts or a cable on the way to a drive is not described."""
+    volts, cables, drives = supply_voltage_v(topology, output), topology.site.cables, topology.site.drives
+    if not volts:
+        return None
+    fed = {part: paths.get(part) for part in topology.consumers_of_output(output) if part in drives}
+    for path in fed.values():
+        if not path or cables[path[-1]].from_ != output or not all(part in loop_ohm for part in path):
+            return None
+    return Tree(volts, cast("Paths", fed))
+
+
+def voltages_together(drives: Mapping[str, Drive], wiring: Wiring, current: str) -> Mapping[str, float]:
+    """Return volts by drive with all drives of each output on, for outputs of which every drive's current is given.
+
+    `current` names the field to draw: running_current_a or starting_current_a. A drive that its cable cannot feed at
+    all gets 0.
     """
     found: dict[str, float] = {}
-    for output in topology.of_kind("output"):
-        volts = supply_voltage_v(topology, output)
-        drives = [it for it in topology.consumers_of_output(output) if it in topology.site.drives]
-        if volts and all(getattr(topology.site.drives[drive], current) is not None for drive in drives):
-            paths = {drive: _path(topology, drive) for drive in drives}
-            if all(_is_described(topology, output, path) for path in paths.values()):
-                found |= _along(topology, volts, paths, current)
+    for tree in wiring.trees:
+        drawn = {drive: getattr(drives[drive], current) for drive in tree.paths}
+        if None not in drawn.values():
+            found |= _along(tree, wiring.loop_ohm, drawn)
     return found
-
-
-def _path(topology: Topology, drive: str) -> list[str]:
-    return [part for part in topology.supply_path(drive) if part in topology.site.cables]
-
-
-def _is_described(topology: Topology, output: str, path: Sequence[str]) -> bool:
-    cables = [topology.site.cables[part] for part in path]
-    return bool(cables) and cables[-1].from_ == output and all(map(is_calculable, cables))
-
-
-def is_calculable(described: Cable) -> bool:
-    """Return whether length and area are given and the area is one there is a resistance for."""
-    if described.length_m is None or described.area_mm2 is None:
-        return False
-    return is_known_area(described.area_mm2, described.conductor_class)
 
 
 @cache
@@ -53,26 +83,29 @@ def is_known_area(area_mm2: float, conductor_class: int | None) -> bool:
     return area_mm2 in known_areas_mm2(conductor_class or TAKEN_CLASS)
 
 
-def _along(topology: Topology, volts: float, paths: Paths, current: str) -> dict[str, float]:
+def _along(tree: Tree, loop_ohm: Mapping[str, float], drawn_a: Mapping[str, float]) -> dict[str, float]:
     """Return what is left at each drive. Cables are trees, so each carries the sum of what hangs on it."""
     carried: dict[str, float] = {}
-    for drive, path in paths.items():
-        drawn = getattr(topology.site.drives[drive], current)
+    for drive, path in tree.paths.items():
         for part in path:
-            carried[part] = carried.get(part, 0.0) + drawn
-    lost = {part: amperes * _loop_ohm(topology, part) for part, amperes in carried.items()}
-    return {drive: max(0.0, volts - sum(lost[part] for part in path)) for drive, path in paths.items()}
+            carried[part] = carried.get(part, 0.0) + drawn_a[drive]
+    lost = {part: amperes * loop_ohm[part] for part, amperes in carried.items()}
+    return {drive: max(0.0, tree.volts - sum(map(lost.__getitem__, path))) for drive, path in tree.paths.items()}
 
 
-def _loop_ohm(topology: Topology, part: str) -> float:
-    it = topology.site.cables[part]
+def _loop_ohm(topology: Topology, it: Cable) -> float | None:
+    """Return the ohms there and back, with the joints it starts from; None when length or a known area is not given."""
+    warmth = TAKEN_TEMPERATURE_C if it.temperature_c is None else it.temperature_c
+    core = _ohm_per_m(it.area_mm2, it.conductor_class or TAKEN_CLASS, warmth)
+    if core is None or it.length_m is None:
+        return None
     junction = topology.site.junctions.get(it.from_ or "")
     joint = (junction.joint_resistance_ohm if junction else None) or 0.0
-    warmth = TAKEN_TEMPERATURE_C if it.temperature_c is None else it.temperature_c
-    core = _ohm_per_m(it.area_mm2 or 0.0, it.conductor_class or TAKEN_CLASS, warmth) * (it.length_m or 0.0)
-    return 2.0 * (core + joint)
+    return 2.0 * (core * it.length_m + joint)
 
 
 @cache
-def _ohm_per_m(area_mm2: float, conductor_class: int, temperature_c: float) -> float:
+def _ohm_per_m(area_mm2: float | None, conductor_class: int, temperature_c: float) -> float | None:
+    if area_mm2 is None or not is_known_area(area_mm2, conductor_class):
+        return None
     return core_resistance_ohm(1.0, area_mm2, conductor_class, temperature_c)

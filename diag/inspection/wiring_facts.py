@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Final
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from operator import attrgetter
+from typing import Any, Final, NamedTuple
 
-from diag.inspection.view import View, Words, against, yes_no
+from diag.inspection.view import Described, View, Words, against, sum_known, yes_no
 from diag.inspection.voltages import is_known_area
+
+MAKES_KEPT = 1024
 
 CARRIES_A: Final[Mapping[float, float]] = {
     0.5: 3.0, 0.75: 6.0, 1.0: 10.0, 1.5: 14.5, 2.5: 19.5, 4.0: 26.0, 6.0: 34.0, 10.0: 46.0, 16.0: 61.0,
@@ -21,60 +25,86 @@ LEAST_CORES: Final[Mapping[str, int]] = {
 """Open and close by polarity; two and data; open, close and neutral; supply, common and signal; there and back."""
 
 
-def cable_words(view: View, part: str) -> Words:
+class Make(NamedTuple):
+    """What a cable is, wherever it lies: its fields of these names. A site has few makes and many cables."""
+
+    area_mm2: float | None
+    conductor_class: int | None
+    temperature_c: float | None
+    cores: int | None
+    data_core: bool | None
+
+
+class Place(NamedTuple):
+    """What a cable connects: the kind of output and what it feeds there, and the area of the cable before it."""
+
+    output_kind: str | None
+    carried_a: float | None
+    is_addressable: bool | None
+    to_kind: str | None
+    before_mm2: float | None
+
+
+_read_make = attrgetter(*Make._fields)
+
+
+def cable_words(view: View, part: str) -> Described:
     """Return the words and figures of one cable."""
     it = view.site.cables[part]
-    fed = view.topology.fed_through(part) or tuple(one for one in [it.to] if one and _consumes(view, one))
-    output = _output_of(view, fed)
-    kind = view.site.outputs[output].kind if output else None
-    carried = view.currents_a(fed)
-    cores = LEAST_CORES.get(kind or "")
+    fed = view.fed_through.get(part) or [one for one in (it.to,) if one and one in view.consumers]
+    above = view.cable_into.get(it.from_) if it.from_ else None
+    to_kind = view.topology.kinds.get(it.to) if it.to else None
+    before_mm2 = view.site.cables[above].area_mm2 if above else None
+    shared = _shared_words(_read_make(it), (*_fed(view, fed), to_kind, before_mm2))
+    return Described(shared, {"length_m": it.length_m, "before": above})
+
+
+def shared_cable_fields() -> frozenset[str]:
+    """Return the fields that cables of one make in like places share."""
+    return frozenset(_shared_words((None,) * len(Make._fields), (None,) * len(Place._fields)))
+
+
+def _fed(view: View, fed: Sequence[str]) -> tuple[str | None, float | None, bool | None]:
+    """Return the kind of the one output of all that is fed, what it draws, and whether a drive of it has an address."""
+    if len(fed) == 1:  # nearly every cable of a large site
+        only = view.consumers[fed[0]]
+        return view.output_kinds.get(only.output), only.running_current_a, only.is_addressable
+    found = [view.consumers[one] for one in fed]
+    outputs = {it.output for it in found}
+    kind = view.output_kinds.get(outputs.pop()) if len(outputs) == 1 else None
+    return kind, sum_known(it.running_current_a for it in found), any(it.is_addressable for it in found)
+
+
+@lru_cache(maxsize=MAKES_KEPT)
+def _shared_words(make: tuple[Any, ...], where: tuple[Any, ...]) -> Words:
+    """Return what can be said of every cable of this make in such a place."""
+    it, place = Make._make(make), Place._make(where)
+    cores = LEAST_CORES.get(place.output_kind or "")
+    carries = CARRIES_A.get(it.area_mm2 or 0.0)
     return {
-        "length_m": it.length_m,
         "area_mm2": it.area_mm2,
         "conductor_class": None if it.conductor_class is None else float(it.conductor_class),
         "temperature_c": it.temperature_c,
         "cores": None if it.cores is None else float(it.cores),
         "data_core": yes_no(it.data_core),
-        "output_kind": kind,
-        "to_kind": view.topology.kinds.get(it.to) if it.to else None,
-        "feeds_addressable": _any(view, fed),
+        "output_kind": place.output_kind,
+        "to_kind": place.to_kind,
+        "feeds_addressable": "yes" if place.is_addressable else None,
         "least_cores": None if cores is None else float(cores),
         "core_count": against(cores, it.cores, "short"),
         "area": _area(it.area_mm2, it.conductor_class),
-        "carried_a": carried,
-        "carries_a": CARRIES_A.get(it.area_mm2 or 0.0),
-        "load": against(carried, CARRIES_A.get(it.area_mm2 or 0.0), "over"),
-        **_taper(view, part),
+        "carried_a": place.carried_a,
+        "carries_a": carries,
+        "load": against(place.carried_a, carries, "over"),
+        "before_mm2": place.before_mm2,
+        "taper": against(it.area_mm2, place.before_mm2, "grows"),
     }
-
-
-def _consumes(view: View, part: str) -> bool:
-    return part in view.site.drives or part in view.site.fans
-
-
-def _output_of(view: View, fed: tuple[str, ...]) -> str | None:
-    outputs = {view.topology.output_of(part) for part in fed}
-    return outputs.pop() if len(outputs) == 1 else None
-
-
-def _any(view: View, fed: tuple[str, ...]) -> str | None:
-    drives = view.site.drives
-    return "yes" if any(drives[part].addressable for part in fed if part in drives) else None
 
 
 def _area(area_mm2: float | None, conductor_class: int | None) -> str | None:
     if area_mm2 is None:
         return None
     return "known" if is_known_area(area_mm2, conductor_class) else "odd"
-
-
-def _taper(view: View, part: str) -> Words:
-    """Compare with the cable before it: a trunk is not thinner than what it feeds."""
-    it = view.site.cables[part]
-    above = view.cable_into.get(it.from_) if it.from_ else None
-    own, before = it.area_mm2, view.site.cables[above].area_mm2 if above else None
-    return {"before": above, "before_mm2": before, "taper": against(own, before, "grows")}
 
 
 def junction_words(view: View, part: str) -> Words:

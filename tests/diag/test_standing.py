@@ -6,12 +6,17 @@ That a manual command keeps automatic out for a set time, often 30 minutes, is c
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from random import Random
 
 import pytest
 
 from diag.observations import Event
 from diag.site import Lockout
 from diag.standing import hold_off, hold_off_length, lockout_state
+from diag.timeline.clock import moment
+from diag.timeline.events import from_case
+from diag.timeline.standing import standing_at
+from tests.diag.timeline.told import medium
 
 FIVE_PAST = datetime(2026, 5, 4, 10, 5)
 BY_HAND = [Event(FIVE_PAST, "manual")]
@@ -75,3 +80,28 @@ def test_a_rain_lockout_cannot_be_told_from_the_calendar() -> None:
 
 def test_rain_that_was_reported_makes_its_lockout_stand() -> None:
     assert lockout_state(Lockout(kind="rain"), FIVE_PAST, [Event(FIVE_PAST, "rain")]) == "standing"
+
+
+@pytest.mark.parametrize("zone", ["zn", "zs", "za", "zd"])
+def test_the_hold_off_is_that_of_the_timeline_replayed(zone: str) -> None:
+    plan, minutes, random = medium(), medium().site.zones[zone].hold_off_minutes, Random(zone)
+    for _ in range(40):
+        told = [Event(FIVE_PAST + timedelta(minutes=random.randrange(120)), "manual", zone) for _ in range(2)]
+        now = FIVE_PAST + timedelta(minutes=random.randrange(240))
+        replayed = standing_at(plan, from_case(told, plan.zones, plan.time_zone), moment(now, plan.time_zone), (zone,))
+        here, there = hold_off(minutes, told, now), replayed[zone].hold_off
+
+        assert here.state == there.state
+        assert (here.resumes_at and moment(here.resumes_at, plan.time_zone)) == there.resumes_at
+
+
+def test_a_lockout_by_season_is_that_of_the_timeline_replayed() -> None:
+    plan, states = medium(), set()
+    for day in range(0, 365, 5):
+        now = datetime(2026, 1, 1, 12, 0) + timedelta(days=day)
+        there = standing_at(plan, [], moment(now, plan.time_zone), ("zn",))["zn"].lockouts["lo-season"]
+        states.add(there)
+
+        assert lockout_state(plan.site.lockouts["lo-season"], now) == there
+
+    assert states == {"standing", "clear"}

@@ -78,7 +78,7 @@ def test_facts_that_meet_no_condition_are_not_handed_over_and_change_nothing(ins
     change(data, "outputs.out1.rated_current_a", 2)
     change(data, "drives.d2.address", 1)
     view = View(read_topology(site_from_data(data)))
-    whole, handed = inspection_facts(view), inspection_facts(view, inspector.asked)
+    whole, handed = inspection_facts(view), inspection_facts(view, inspector.sieves)
 
     assert inspector.evaluate("inspection", handed) == inspector.evaluate("inspection", whole)
     assert [it.kind for it in handed] == ["output", "same-address"]

@@ -7,7 +7,6 @@ import pytest
 from diag.calculators.conductors import voltage_drop_v
 from diag.demo import load_demo
 from diag.inspection.view import View
-from diag.inspection.voltages import voltages_together
 from diag.site_circuits import drive_supplies
 from diag.topology import read_topology
 from tests.diag.inspection.builders import view_of
@@ -22,7 +21,7 @@ def test_volts_are_those_of_the_circuit_solver(name: str) -> None:
         for drive, supply in drive_supplies(topology, output).items()
     }
 
-    assert voltages_together(topology, "running_current_a") == pytest.approx(solved, rel=1e-12)
+    assert View(topology).running_v == pytest.approx(solved, rel=1e-12)
 
 
 def test_one_drive_on_one_cable_loses_what_the_conductor_table_says() -> None:
