@@ -1,0 +1,119 @@
+"""What is dangerous about a check here and now, by what is live, what can move, and where one stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from diag.virtual.site import VirtualSite
+from knowledge.entries import Check
+
+Precaution = Literal[
+    "isolated",
+    "battery-off",
+    "proved-dead",
+    "proved-tester",
+    "clear-of-edges",
+    "secured-sash",
+    "safe-access",
+    "weather-waited",
+    "told-people",
+]
+DEAD_WORK = ("ohms-", "insulation-", "phases-", "test-fan-", "try-swap-", "try-disconnect-output", "look-terminals-")
+"""Checks made on cores that must be dead, by how their ids begin."""
+MAINS_TESTS = ("volts-mains", "volts-isolator", "volts-power-unit-alone")
+SHAKES_PEOPLE = ("try-test-smoke", "try-reset-alarm", "try-link-command", "try-mains-off", "try-controller-restart")
+"""Checks that move openings, or stop smoke ventilation, where nobody expects it."""
+HIGH = frozenset({"ladder", "platform", "roof"})
+STRONG_WIND_M_S = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """A caution's id, why it holds here and now, and the precaution that answers it."""
+
+    caution: str
+    why: str
+    precaution: Precaution
+
+
+def dangers(site: VirtualSite, check: Check, part: str, taken: frozenset[str]) -> tuple[Danger, ...]:
+    """Return what makes a check dangerous as the site is now, less what the precautions taken answer."""
+    found = [*_electric(site, check, part), *_moving(site, check, part), *_place(site, check, part), *_people(check)]
+    return tuple(it for it in dict.fromkeys(found) if it.precaution not in taken)
+
+
+def controller_of(site: VirtualSite, part: str) -> str | None:
+    """Return the controller that feeds a part or reads it."""
+    topology, kinds = site.topology, site.topology.kinds
+    if kinds.get(part) == "controller":
+        return part
+    if kinds.get(part) in ("cable", "junction"):
+        fed = topology.fed_through(part)
+        return controller_of(site, fed[0]) if fed else None
+    described = topology.parts.get(part)
+    near: str | None = getattr(described, "controller", None) or getattr(described, "output", None)
+    return controller_of(site, near) if near else None
+
+
+def _electric(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
+    controller = controller_of(site, part)
+    if check.id in MAINS_TESTS or (_is_mains(site, part) and check.kind == "measure"):
+        yield Danger("electric-shock", "230 V may be on these terminals", "proved-tester")
+    if not check.id.startswith(DEAD_WORK) or controller is None:
+        return
+    it = site.fitted.controllers[controller]
+    if it.isolator_on:
+        yield Danger("electric-shock", "The isolator that feeds the controller is on", "isolated")
+    if it.has_battery and it.battery_linked and it.battery_charge > 0:
+        yield Danger("stored-energy", "The battery feeds the outputs with mains off", "battery-off")
+    yield Danger("electric-shock", "Nobody has shown that the cores are dead", "proved-dead")
+
+
+def _is_mains(site: VirtualSite, part: str) -> bool:
+    described = site.topology.parts.get(part)
+    output = part if part in site.topology.site.outputs else getattr(described, "output", None)
+    fed = site.topology.fed_through(part)
+    if output is None and fed:
+        output = site.topology.output_of(fed[0])
+    return bool(output) and site.topology.site.outputs[str(output)].kind == "three-core-230v"
+
+
+def _moving(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
+    kind = site.topology.kinds.get(part)
+    if kind == "fan" and check.stand == "part":
+        yield Danger("rotating-fan", "The fan can start by itself", "isolated")
+    if kind not in ("drive", "opening") or check.stand != "part":
+        return
+    if check.id in ("try-drive-detached", "force-hand", "try-disconnected-drive-by-hand"):
+        yield Danger("falling-sash", "Nothing holds the sash once its drive is off", "secured-sash")
+    opening = part if kind == "opening" else site.topology.site.drives[part].opening
+    zones = site.topology.zones_of_opening(opening or "")
+    if any(_can_move(site, zone) for zone in zones):
+        yield Danger("crush", "A command can move it at any moment", "clear-of-edges")
+
+
+def _can_move(site: VirtualSite, zone: str) -> bool:
+    """Return whether anything that commands the zone has power to move it."""
+    stages = [site.feed.volts_at_stage(output, 0.0) for output in site.outputs_of(zone)]
+    return any(abs(volts) > 0 for volts in stages)
+
+
+def _place(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
+    if check.stand != "part":
+        return
+    described = site.topology.parts.get(part)
+    place = site.topology.site.places.get(getattr(described, "place", None) or "")
+    if place is None or place.access not in HIGH:
+        return
+    yield Danger("height", f"The way there is by {place.access}", "safe-access")
+    rough = site.around.raining or site.around.snow or site.around.wind_m_s >= STRONG_WIND_M_S
+    if place.access == "roof" and rough:
+        yield Danger("weather", "It is wet, icy or windy on the roof now", "weather-waited")
+
+
+def _people(check: Check) -> Iterator[Danger]:
+    if check.id in SHAKES_PEOPLE:
+        caution = "life-safety" if "smoke" in check.id or "alarm" in check.id else "remote-change"
+        yield Danger(caution, "Nobody at the openings has been told", "told-people")
