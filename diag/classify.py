@@ -14,6 +14,9 @@ NO_OUTCOME = frozenset({"cannot", "not-sure"})
 """Answers every check takes and that say nothing: it cannot be made here, or the result is not clear."""
 
 
+READING_HIGHEST = "reading-highest"
+"""The limit of an expectation that says what no meter exceeds at this part, either way of the sign."""
+
 QUANTITIES: Mapping[str, tuple[str, float]] = {
     "V": ("voltage", 1.0),
     "mV": ("voltage", 1e-3),
@@ -27,7 +30,7 @@ QUANTITIES: Mapping[str, tuple[str, float]] = {
     "C": ("temperature", 1.0),
     "ppm": ("concentration", 1.0),
     "m/s": ("wind", 1.0),
-    "%": ("share", 0.01),
+    "%": ("percentage", 1.0),
 }
 """For each unit of a check: what it measures, and how much of that quantity's own unit one of it is."""
 
@@ -43,18 +46,27 @@ def outcome_of(check: Check, answer: str, expectation: Expectation) -> str:
     outcomes = [it.id for it in check.outcomes]
     if answer in outcomes or answer in NO_OUTCOME:
         return answer
-    if check.reading is None or not any(character.isdigit() for character in answer):
-        raise UnknownOutcome(check.id, answer, (*outcomes, *sorted(NO_OUTCOME)))
-    return _banded(check.reading, _value(check.reading, answer.strip()), expectation.limits)
+    unknown = UnknownOutcome(check.id, answer, (*outcomes, *sorted(NO_OUTCOME)))
+    if check.reading is None:
+        raise unknown
+    try:
+        value = _value(check.reading, answer.strip(), expectation.limits)
+    except BadReading:
+        if any(character.isdigit() for character in answer):
+            raise
+        raise unknown from None  # a word that is no reading either: the outcomes help more
+    return _banded(check.reading, value, expectation.limits)
 
 
-def _value(reading: Reading, answer: str) -> float:
+def _value(reading: Reading, answer: str, limits: Mapping[str, float]) -> float:
     if reading.unit == "count":
         return _count(reading, answer)
     quantity, factor = QUANTITIES[reading.unit]
+    highest = min(reading.highest, limits.get(READING_HIGHEST, reading.highest))
+    lowest = max(reading.lowest, -highest)
     typed = f"{answer} {reading.unit}" if BARE_NUMBER.fullmatch(answer) else answer
     try:
-        return read_value(typed, quantity, Range(reading.lowest * factor, reading.highest * factor)) / factor
+        return read_value(typed, quantity, Range(lowest * factor, highest * factor)) / factor
     except NotAReading as refusal:
         raise BadReading(str(refusal)) from None
 

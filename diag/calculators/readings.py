@@ -15,6 +15,13 @@ LETTER_AS_POINT: Final = re.compile(r"(?P<sign>[+-]?)(?P<whole>\d*)(?P<letter>[A
 THOUSANDS: Final = re.compile(r"\d{1,3}([ ']\d{3})+")
 ABOUT: Final = re.compile(r"^(about|approx\.?|ca\.?|circa|roughly|~|\u2248|=)\s*", re.IGNORECASE)
 OVER_RANGE: Final = frozenset({"ol", "o.l", "o.l.", "0l", "0.l", "open", "infinite", "infinity", "\u221e", "over"})
+AROUND: Final = re.compile(r"\s*(ish|ok|okay|or so|approx\.?|roughly)$", re.IGNORECASE)
+OVER: Final = re.compile(r"^(>=?|\u2265|over|above|more than|at least)\s*(?=[\d.,])", re.IGNORECASE)
+UNDER: Final = re.compile(r"^(<=?|\u2264|under|below|less than)\s*[\d.,]", re.IGNORECASE)
+TWO_NUMBERS: Final = re.compile(r"\d[^\d.,' ]*\s*(-|/|\.\.+|to|and|or)\s*[\d.,]", re.IGNORECASE)
+NOUGHT: Final = frozenset({"zero", "nil", "nought", "naught"})
+NO_SUPPLY: Final = NOUGHT | {"nothing", "dead", "no voltage", "no volts", "no current", "no power"}
+"""What people type for 0 V and 0 A; of another quantity it would not say that it was read."""
 MOST_CHARACTERS: Final = 40
 SAME_CHARACTERS: Final = str.maketrans(
     {"\u2212": "-", "\u2013": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2126": "\u03a9", "\u03bc": "\u00b5"}
@@ -36,12 +43,15 @@ class Range:
 def read_value(text: str, quantity: str, plausible: Range | None = None) -> float:
     """Return the value of a typed reading in the quantity's own unit; an over-range resistance is infinite.
 
-    Comma or point, unit or none, letters as decimal point (1k2, 4R7, 12V5) are all understood. Raises NotAReading
+    Comma or point, unit or none, letters as decimal point (1k2, 4R7, 12V5) are all understood, and a resistance
+    above what the meter can show (>200 M) is taken as that. Raises NotAReading
     with the plausible range, and ValueError for a quantity there is none of.
     """
     asked = quantity_named(quantity)
     limits = plausible or Range(asked.low, asked.high)
     typed = tidy(text)
+    if asked.name == "resistance":
+        typed = OVER.sub("", typed)  # insulation testers end at a value and show that it is more
     if asked.name == "resistance" and strip_unit(typed).lower() in OVER_RANGE:
         return inf
     found = list(dict.fromkeys(candidates(typed, asked)))
@@ -60,7 +70,7 @@ def tidy(text: str) -> str:
     plain = " ".join(text[: MOST_CHARACTERS + 1].translate(SAME_CHARACTERS).split())
     if len(plain) > MOST_CHARACTERS:
         return ""
-    return ABOUT.sub("", plain).rstrip(".;!? ")
+    return AROUND.sub("", ABOUT.sub("", plain).rstrip(".;!? "))
 
 
 def strip_unit(typed: str) -> str:
@@ -70,6 +80,9 @@ def strip_unit(typed: str) -> str:
 
 def candidates(typed: str, asked: Quantity) -> Iterator[float]:
     """Yield every value the typed text can stand for, the likeliest first."""
+    if typed.lower() in (NO_SUPPLY if asked.name in ("voltage", "current") else NOUGHT):
+        yield 0.0
+        return
     lettered = LETTER_AS_POINT.fullmatch(typed)
     if lettered:
         unit = unit_of(lettered["letter"] + lettered["unit"].replace(" ", ""), asked)
@@ -117,7 +130,7 @@ def spellings(number: str) -> Iterator[str]:
 
 def unit_of(written: str, asked: Quantity) -> Unit | None:
     """Return the unit of the quantity that was written, by exact case first, or None for another's."""
-    bare = re.sub(r"[ .]|(?<=[vVaA])(dc|DC|ac|AC|=|~)$", "", written.replace(" ", ""))
+    bare = re.sub(r"(?<=[vVaAsSpPtT])(dc|DC|ac|AC|=|~)$", "", re.sub(r"[ .]", "", written))
     same = [unit for unit in asked.units if unit.name.lower() == bare.lower()]
     return max(same, key=lambda unit: sum(map(str.__eq__, unit.name, bare)), default=None)
 
@@ -127,6 +140,10 @@ def not_understood(text: str, asked: Quantity, limits: Range) -> str:
     wanted = f"Type {asked.words} as a number {range_in_words(asked, limits)}."
     if not text.strip():
         return f"There is no reading yet. {wanted}"
+    if TWO_NUMBERS.search(tidy(text)):
+        return f"{shown(text)} holds two numbers. Type one; where the meter wavers, the one in the middle."
+    if OVER.search(tidy(text)) or UNDER.search(tidy(text)):
+        return f"{shown(text)} tells a limit. Type the number that the meter shows."
     other = next((one for one in quantities() if one != asked and any(candidates(tidy(text), one))), None)
     if other is not None:
         return f"{shown(text)} looks like {other.words}. {wanted}"

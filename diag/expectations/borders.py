@@ -10,6 +10,9 @@ MAINS_TOLERANCE: Final = 0.10
 DC_LOW, DC_HIGH = 0.85, 1.20
 """IEC 61131-2, from memory: 24 V DC within -15 and +20 %."""
 
+PLAUSIBLE_TIMES: Final = 2.5
+"""No meter shows more than this many times the rated voltage of an output: judgement; it is a slip or a wrong range."""
+
 AT_REST_LOW: Final = 0.95
 """A power unit without load holds 5 %: common practice, no source."""
 

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.expectations.borders import BAD_JOINT_OHM, DC_LOW, DRIVE_LOW, MAINS_TOLERANCE, SOUND_JOINT_OHM
+from diag.classify import READING_HIGHEST
+from diag.expectations.borders import (
+    BAD_JOINT_OHM,
+    DC_LOW,
+    DRIVE_LOW,
+    MAINS_TOLERANCE,
+    PLAUSIBLE_TIMES,
+    SOUND_JOINT_OHM,
+)
 from diag.expectations.circuit import OutputCircuit, lay_out_output
 from diag.expectations.words import named, taken, text_of, volts
 from diag.facts import Situation
@@ -28,12 +36,18 @@ def at_drive(situation: Situation, drive: str) -> Expectation | None:
     if supply is None or output is None:
         return None
     least = supply.minimum_v or _usual_least_v(situation, output)
-    limits = {} if least is None else {"drive-voltage-low-limit": least}
+    limits = _plausible(situation, output) | ({} if least is None else {"drive-voltage-low-limit": least})
     if supply.alone_v is None:
         return _without_cable(supply, limits)
     circuit = _circuit(situation, output)
     text = text_of(_while_it_runs(supply, least), *_breaks_before(situation, circuit, drive))
     return Expectation(text, limits, calculated=True)
+
+
+def _plausible(situation: Situation, output: str) -> dict[str, float]:
+    """Return the most that a meter can show on this output, where its supply is described."""
+    rated = supply_voltage_v(situation.scope.topology, output)
+    return {} if rated is None else {READING_HIGHEST: PLAUSIBLE_TIMES * rated}
 
 
 def _usual_least_v(situation: Situation, output: str) -> float | None:
@@ -111,6 +125,7 @@ def at_junction(situation: Situation, junction: str) -> Expectation | None:
         text += f", {volts(together[junction])} while all drives of this output run"
     least = max(_needed_v(situation, output, it) + together[junction] - together[it] for it in drives)
     limits = {"junction-voltage-low-limit": least, "junction-voltage-low-limit-reversed": -least}
+    limits |= _plausible(situation, output)
     said = text_of(
         f"{text}, no less than {volts(least)}{_taken(situation, output, drives)}",
         f"Below {volts(least)} the drives beyond it get too little",
@@ -138,6 +153,7 @@ def at_output(situation: Situation, output: str) -> Expectation | None:
     share = 1 - MAINS_TOLERANCE if kind == MAINS_KIND else DC_LOW
     least = share * rated
     limits = {"output-voltage-low-limit": least, "output-voltage-low-limit-reversed": -least}
+    limits |= _plausible(situation, output)
     return Expectation(text_of(_commanded(kind, rated, least), *_at_output_means(kind, least)), limits, calculated=True)
 
 

@@ -52,7 +52,7 @@ def sheet_page(sheet: Sheet, language: str = "en-GB") -> str:
             f"<title>Proving sheet: {name}</title>",
             *(f"<style>{it}</style>" for it in page_styles(sheet)),
             f"</head><body>\n<h1><small>Proving sheet</small>{name}</h1>\n",
-            _facts(sheet.head),
+            _facts(sheet.head, "head facts"),
             _fill_in(),
             f"<p>{HAND_BACK}</p>\n",
             *(_section(it) for it in sheet.sections),
@@ -94,9 +94,9 @@ def _blocks(blocks: Iterable[Block]) -> Iterable[str]:
     yield tests_tables(together)
 
 
-def _facts(figures: Iterable[Figure]) -> str:
+def _facts(figures: Iterable[Figure], kind: str = "facts") -> str:
     listed = "".join(f"<dt>{escape(name)}</dt><dd>{escape(amount)}</dd>" for name, amount in figures)
-    return f'<dl class="facts">{listed}</dl>\n'
+    return f'<dl class="{kind}">{listed}</dl>\n'
 
 
 def _facts_block(it: Facts) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from diag.timeline.command import Timeline
+from diag.timeline.log_times import LogTimes
 from diag.timeline.names import name_of
 from diag.timeline.plan import Plan
 from diag.timeline.prepare import USUAL_HOLD_OFF_MINUTES
@@ -22,6 +23,18 @@ def assumptions(plan: Plan, timeline: Timeline | None = None) -> tuple[str, ...]
         *_about_lockouts(plan),
         *_about_schedules(plan),
         *_about_unheard(plan, timeline.unheard if timeline else ()),
+    )
+
+
+def about_times(times: LogTimes) -> tuple[str, ...]:
+    """Return a sentence when the log gave times of the hour that came twice without saying which."""
+    count = times.read_as_second
+    if not count:
+        return ()
+    lines = f"{count} line{'s' if count > 1 else ''} in the hour that came twice"
+    return (
+        f"{lines}: read as the second time round, since an earlier line was later. "
+        "Write an offset such as +00:00 to be sure.",
     )
 
 

@@ -68,7 +68,8 @@ def _head(plan: Plan, timeline: Timeline, zones: Sequence[str], height: float, k
     yield f"<style>{STYLE_SHEET}</style><defs>{''.join(pattern_definitions(kinds))}</defs>"
     yield f'<rect width="{WIDTH}" height="{height:g}" fill="#fff"/>'
     yield f'<text x="16" y="26" class="heading">Who commanded what: {escape(plan.site.name)}</text>'
-    yield f'<text x="16" y="46">{when}. {LETTERS}. Numbered rings: did not count when given, see below.</text>'
+    rings = " Numbered rings: did not count when given, see below." if timeline.refusals else ""
+    yield f'<text x="16" y="46">{when}. {LETTERS}.{rings}</text>'
 
 
 def _described(plan: Plan, timeline: Timeline, zones: Sequence[str]) -> str:

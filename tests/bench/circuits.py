@@ -67,14 +67,15 @@ def sparse_answer(circuit: Circuit) -> tuple[dict[str, float], dict[str, float],
     )
 
 
-def best_seconds(work: Callable[[], object], tries: int = 15) -> float:
-    """Return the shortest of some runs."""
-    times = []
+def best_seconds(*works: Callable[[], object], tries: int = 15) -> list[float]:
+    """Return the shortest of some runs of each; they take turns, so a busy machine is as hard on all of them."""
+    times: list[list[float]] = [[] for _ in works]
     for _ in range(tries):
-        started = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - started)
-    return min(times)
+        for work, taken in zip(works, times, strict=True):
+            started = time.perf_counter()
+            work()
+            taken.append(time.perf_counter() - started)
+    return list(map(min, times))
 
 
 def furthest_apart(one: dict[str, float], other: dict[str, float]) -> float:
@@ -96,8 +97,10 @@ def main() -> None:
     gc.freeze()  # what the packages brought in at import belongs to none of the solvers
     for drives in (5, 20, 100, 1_000, 3_000, 10_000):
         circuit = site_tree(drives)
-        ours = best_seconds(lambda: solve(circuit))  # noqa: B023 - run before the next size
-        sparse = best_seconds(lambda: sparse_answer(circuit))  # noqa: B023
+        ours, sparse = best_seconds(
+            lambda: solve(circuit),  # noqa: B023 - run before the next size
+            lambda: sparse_answer(circuit),  # noqa: B023
+        )
         solution = solve(circuit)
         volts = dict(solution.voltages_v)
         sparse_volts, sparse_currents, _ = sparse_answer(circuit)
@@ -105,11 +108,10 @@ def main() -> None:
         check_agreement("the sparse solve", furthest_apart(dict(solution.out_currents_a), sparse_currents))
         package = float("nan")
         if drives <= PACKAGE_LIMIT:
-            package = best_seconds(lambda: general_voltages(circuit), 1)  # noqa: B023
+            (package,) = best_seconds(lambda: general_voltages(circuit), tries=1)  # noqa: B023
             check_agreement("the circuit package", furthest_apart(volts, general_voltages(circuit)))
         of_powers, with_rings = site_tree(drives, takes_power=True), site_tree(drives, drives // 50)
-        powers = best_seconds(lambda: solve(of_powers), 5)  # noqa: B023
-        rings = best_seconds(lambda: solve(with_rings), 5)  # noqa: B023
+        powers, rings = best_seconds(lambda: solve(of_powers), lambda: solve(with_rings), tries=5)  # noqa: B023
         print(
             f"{drives:>7}{ours * 1e3:>10.2f}{sparse * 1e3:>10.2f}{ours / sparse:>7.2f}{package * 1e3:>10.1f}"
             f"{powers * 1e3:>10.2f}{rings * 1e3:>10.2f}{ours / drives * 1e6:>9.2f}"

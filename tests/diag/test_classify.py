@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diag.classify import QUANTITIES, BadReading, outcome_of
+from diag.classify import QUANTITIES, READING_HIGHEST, BadReading, outcome_of
 from diag.errors import UnknownOutcome
 from diag.observations import Expectation
 from knowledge.load import Knowledge
@@ -20,6 +20,8 @@ AT_DRIVE = Expectation("", {"drive-voltage-low-limit": 20.4})
         ("20.3V", "low"),
         ("0", "none"),
         ("200 mV", "none"),
+        ("dead", "none"),
+        ("No volts", "none"),
         ("-23,1 V", "reversed"),
         ("normal", "normal"),
         ("cannot", "cannot"),
@@ -44,9 +46,24 @@ def test_an_impossible_reading_is_refused_with_the_plausible_range(knowledge: Kn
         outcome_of(knowledge.checks["volts-drive"], "4000 V", AT_DRIVE)
 
 
+@pytest.mark.parametrize("typed", ["230v", "-230 V"])
+def test_more_than_this_output_can_give_is_a_slip_and_not_a_good_reading(knowledge: Knowledge, typed: str) -> None:
+    here = Expectation("", {**AT_DRIVE.limits, READING_HIGHEST: 60.0})
+
+    with pytest.raises(BadReading, match="a voltage here is between -60 and 60 V"):
+        outcome_of(knowledge.checks["volts-drive"], typed, here)
+
+
 def test_a_word_that_is_no_outcome_is_refused_with_those_there_are(knowledge: Knowledge) -> None:
     with pytest.raises(UnknownOutcome, match="normal, low, none, reversed"):
-        outcome_of(knowledge.checks["volts-drive"], "nothing", AT_DRIVE)
+        outcome_of(knowledge.checks["volts-drive"], "half", AT_DRIVE)
+
+
+@pytest.mark.parametrize("typed", ["OL", "open", "O.L ohm"])
+def test_a_meter_that_shows_no_end_of_the_scale_has_read_an_open_core(knowledge: Knowledge, typed: str) -> None:
+    check = knowledge.checks["ohms-core"]
+
+    assert outcome_of(check, typed, Expectation("")) == outcome_of(check, "50 Mohm", Expectation(""))
 
 
 def test_a_bare_number_is_in_the_unit_of_the_check(knowledge: Knowledge) -> None:

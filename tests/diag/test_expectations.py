@@ -156,7 +156,7 @@ def test_the_whole_supply_is_judged_by_its_plate(knowledge: Knowledge, small: Pr
 def test_a_reading_that_cannot_be_is_refused_with_the_plausible_range(
     knowledge: Knowledge, small: PreparedSite
 ) -> None:
-    with pytest.raises(BadReading, match="between -260 and 260 V"):
+    with pytest.raises(BadReading, match="between -60 and 60 V"):
         outcome(knowledge, small, "volts-drive", "d1", "2400 V")
 
 

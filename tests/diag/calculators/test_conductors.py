@@ -73,6 +73,14 @@ def test_a_published_drop_of_a_thin_cable_is_met() -> None:
     assert drop / 24 == pytest.approx(0.1663, abs=5e-5)
 
 
+@pytest.mark.parametrize(
+    ("area_mm2", "published_mv_per_a_m"), [(1.5, 29), (2.5, 18), (4, 11), (6, 7.3), (10, 4.4), (16, 2.8)]
+)
+def test_the_drops_of_the_british_wiring_rules_are_met(area_mm2: float, published_mv_per_a_m: float) -> None:
+    # BS 7671 appendix 4, table 4D1B, two-core d.c. at 70 degrees, from memory; printed to two digits
+    assert 1000 * voltage_drop_v(1.0, 1.0, area_mm2, 2, 70.0) == pytest.approx(published_mv_per_a_m, rel=0.02)
+
+
 def test_a_run_of_sixty_metres_loses_its_known_volts() -> None:
     assert loop_resistance_ohm(60, 2.5) == pytest.approx(0.8892)
     assert voltage_drop_v(4.0, 60, 2.5) == pytest.approx(3.5568)

@@ -56,6 +56,17 @@ from diag.calculators.readings import NotAReading, Range, read_value
         ("55 %", "percentage", 55.0),
         ("850 ppm", "concentration", 850.0),
         ("7,2 Ah", "charge", 7.2),
+        ("24 volts DC", "voltage", 24.0),
+        ("24 v d.c.", "voltage", 24.0),
+        ("2 amps dc", "current", 2.0),
+        ("24V ok", "voltage", 24.0),
+        ("23ish", "voltage", 23.0),
+        ("dead", "voltage", 0.0),
+        ("no volts", "voltage", 0.0),
+        ("Nothing", "current", 0.0),
+        ("zero", "temperature", 0.0),
+        (">200 M\u03a9", "resistance", 200e6),
+        ("over 500 Mohm", "resistance", 500e6),
     ],
 )
 def test_a_reading_is_understood_as_typed(typed: str, quantity: str, value: float) -> None:
@@ -81,6 +92,12 @@ def test_a_reading_is_understood_as_typed(typed: str, quantity: str, value: floa
         ("1,200", "resistance", "can mean 1.2 ohm or 1 200 ohm. Type it without the comma."),
         ("-3 ohm", "resistance", "reads as -3 ohm"),
         ("9" * 100, "voltage", "is not understood"),
+        ("23-24", "voltage", "holds two numbers. Type one; where the meter wavers, the one in the middle."),
+        ("22.8V/24V", "voltage", "holds two numbers"),
+        ("1k2 to 1k4", "resistance", "holds two numbers"),
+        (">20", "voltage", "tells a limit. Type the number that the meter shows."),
+        ("less than 1 ohm", "resistance", "tells a limit"),
+        ("dead", "resistance", "is not understood"),
     ],
 )
 def test_what_is_no_reading_is_refused_kindly(typed: str, quantity: str, said: str) -> None:

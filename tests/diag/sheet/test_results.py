@@ -95,7 +95,7 @@ def test_every_faulty_line_is_named_with_what_is_allowed(knowledge: Knowledge, s
     assert "there is d1, d2, d3, d4, d5" in faults[1]
     assert "write a reading in A, ok, or one of normal, none, high" in faults[2]
     assert "does not say how look-drive-behaviour failed" in faults[3]
-    assert "between -260 and 260 V" in faults[4]
+    assert "between -60 and 60 V" in faults[4]
 
 
 def test_a_file_without_the_needed_columns_says_which_it_lacks(knowledge: Knowledge, small: PreparedSite) -> None:
