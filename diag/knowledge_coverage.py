@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from diag.chapters import symptoms_asked
 from diag.lint_needs import causes_of_symptoms, telling_checks
-from knowledge.entries import Cause, Story
+from knowledge.entries import Cause, Likelihood, Story
 from knowledge.load import Knowledge
 
 
@@ -25,6 +25,37 @@ class Coverage:
     stories: int
     closest: tuple[str, str] | None
     closest_checks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """A symptom and a cause suspected of it: how often at most, the checks that show it, and those that decide it."""
+
+    symptom: str
+    cause: str
+    seen: Likelihood
+    checks: tuple[str, ...]
+    decisive: tuple[str, ...]
+
+
+def ties(knowledge: Knowledge, symptom: str | None = None) -> list[Tie]:
+    """Return every pair of a symptom and a cause suspected of it, or those of one symptom, the likeliest first."""
+    by_symptom = causes_of_symptoms(knowledge)
+    symptoms = [symptom] if symptom else list(knowledge.symptoms)
+    found = [_tie(knowledge, it, cause) for it in symptoms for cause in by_symptom.get(it, [])]
+    chance = knowledge.words.likelihood
+    return sorted(found, key=lambda it: (symptoms.index(it.symptom), -chance[it.seen], it.cause))
+
+
+def _tie(knowledge: Knowledge, symptom: str, cause: Cause) -> Tie:
+    words = [rule.suspect for rule in cause.rules if rule.suspect and symptom in symptoms_asked(rule)]
+    return Tie(
+        symptom=symptom,
+        cause=cause.id,
+        seen=max(words, key=lambda it: knowledge.words.likelihood[it]),
+        checks=tuple(it.check for it in cause.checks),
+        decisive=tuple(it.check for it in cause.checks if it.decisive),
+    )
 
 
 def coverage(knowledge: Knowledge, stories: Mapping[str, Story]) -> list[Coverage]:

@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterator
 
 from diag.lint_cases import lint_cases
 from diag.lint_contradictions import lint_contradictions
+from diag.lint_joined_checks import lint_joined_checks
 from diag.lint_names import lint_names
 from diag.lint_needs import lint_needs
 from diag.lint_numbers import lint_numbers
+from diag.lint_reach import lint_reach
 from diag.lint_rules import lint_rules
 from diag.lint_safety import lint_safety
 from diag.lint_texts import lint_texts
@@ -19,6 +21,8 @@ LINTERS: tuple[Callable[[Knowledge], Iterator[Fault]], ...] = (
     lint_names,
     lint_needs,
     lint_rules,
+    lint_reach,
+    lint_joined_checks,
     lint_contradictions,
     lint_safety,
     lint_numbers,

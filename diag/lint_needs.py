@@ -80,6 +80,17 @@ def _undecided(knowledge: Knowledge) -> Iterator[Fault]:
         if not telling_checks(knowledge, cause):
             message = f"every check of {cause.id} shows what a healthy part shows; add a check that tells it"
             yield _fault(knowledge, "Cause", cause.id, "checks", message)
+        yield from _not_decisive(knowledge, cause)
+
+
+def _not_decisive(knowledge: Knowledge, cause: Cause) -> Iterator[Fault]:
+    deciding = {it.check: index for index, it in enumerate(cause.checks) if it.decisive}
+    telling = set(telling_checks(knowledge, cause))
+    for check, index in deciding.items():
+        if check in knowledge.checks and check not in telling:
+            message = f"{check} shows most often what it shows where nothing is wrong, so it is not decisive"
+            path = ("checks", index, "decisive")
+            yield knowledge.files[f"Cause:{cause.id}"].fault(path, f"{message}; name another outcome or another check")
 
 
 def _twins(knowledge: Knowledge, by_symptom: Mapping[str, list[Cause]]) -> Iterator[Fault]:

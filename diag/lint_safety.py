@@ -22,6 +22,8 @@ LIVE_UNITS = frozenset({"V", "mV", "A", "mA"})
 DEAD_UNITS = frozenset({"ohm", "Mohm"})
 ROOF_INPUTS = frozenset({"rain", "wind", "unknown"})
 FIRE_INPUTS = frozenset({"detector-line", "call-point"})
+FEEDS_OPENINGS = frozenset({"controller", "output", "cable", "junction", "drive", "opening"})
+ISOLATES = re.compile(r"\bisolat\w*|\bprove\w*\b[^.]*\bdead\b|\bdetach", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,14 @@ def _at_fire_line(check: Check) -> bool:
     return check.competence == "fire" or (check.kind != "ask" and bool(kinds) and kinds <= FIRE_INPUTS)
 
 
+def _check_isolates(check: Check) -> bool:
+    return check.at in FEEDS_OPENINGS and ISOLATES.search(check.how) is not None
+
+
+def _repair_isolates(cause: Cause) -> bool:
+    return cause.sits_at in FEEDS_OPENINGS and ISOLATES.search(" ".join(cause.remedy)) is not None
+
+
 DANGERS: tuple[Danger, ...] = (
     Danger("it measures a live circuit", ("live-test", "electric-shock"), check=_measures_live),
     Danger("it measures a circuit that must be dead", ("electric-shock", "live-test"), check=_measures_dead),
@@ -95,6 +105,12 @@ DANGERS: tuple[Danger, ...] = (
     Danger("the smoke function is concerned", ("life-safety",), _words("responsible person"), _at_fire_line),
     Danger(
         "the smoke function is concerned", ("life-safety",), cause=lambda it: it.remedy_competence == "fire"
+    ),
+    Danger(
+        "it takes openings out of use that may be smoke openings",
+        ("life-safety",),
+        check=_check_isolates,
+        cause=_repair_isolates,
     ),
     Danger("it changes a setting", ("remote-change",), _words("present setting|note the present|set it back")),
 )  # fmt: skip

@@ -6,17 +6,25 @@ from pathlib import PurePosixPath
 from typing import Any, get_args
 
 from diag.lint_texts import MARK
+from diag.part_joins import join_of
 from knowledge.entries import Check, Competence, FailureMode, Likelihood, PartKind, Shift, Symptom
 
 PHRASES = 6
 """A symptom needs at least so many ways to say it."""
 
 
-def cause_skeleton(cause: str, family: str, symptom: Symptom | None = None, check: Check | None = None) -> str:
-    """Return the file of a new cause, with one rule, one check and two cases to start from."""
+def cause_skeleton(
+    cause: str, family: str, symptom: Symptom | None = None, check: Check | None = None, sits_at: str | None = None
+) -> str:
+    """Return the file of a new cause, with one rule, one check and two cases to start from.
+
+    It sits at the part with the symptom unless another kind of part is named; raise NotJoined when no single fact
+    leads there.
+    """
     kind = symptom.about[0] if symptom else "drive"
     symptom_id = symptom.id if symptom else "fill-symptom-id"
-    variable = f"${kind[0]}"
+    noticed = f"${kind[0]}"
+    variable, rule_join, case_join = _joined(kind, sits_at or kind, noticed)
     return f"""\
 # A new cause. Write in place of every {MARK}, look at every remark, then take the remarks out.
 # Then run: ventsleuth knowledge check
@@ -28,9 +36,9 @@ means: >-
 # One of: {_choices(FailureMode)}
 failure-mode: fail-to-function
 # The kind of part that has the fault: {_choices(PartKind)}
-sits-at: {kind}
+sits-at: {sits_at or kind}
 base-rate:
-  # Of 1,000 confirmed findings on sites of mixed age, how many are this?
+  # In how many of 1,000 call-outs is this found? Compare: ventsleuth knowledge rates
   per_thousand: 1
   because: {MARK} why so often or so seldom
 rules:
@@ -40,8 +48,8 @@ rules:
     suspect: often
     at: {variable}
     when:
-      - symptom: {{symptom: {symptom_id}, part: {variable}, part_kind: {kind}}}
-    because: {MARK} one sentence a technician could read aloud. {variable} is replaced by the name of the part.
+      - symptom: {{symptom: {symptom_id}, part: {noticed}, part_kind: {kind}}}
+{rule_join}    because: {MARK} one sentence a technician could read aloud. {variable} shows as the part's name.
   # What makes it more or less likely: {_choices(Shift)}
   - id: more-likely-suddenly
     weigh: stronger
@@ -67,7 +75,7 @@ cases:
   - name: it is suspected
     given:
       - symptom: {{symptom: {symptom_id}, part: x1, part_kind: {kind}}}
-    fires: [suspected]
+{case_join}    fires: [suspected]
     not-fires: [more-likely-suddenly]
   - name: it is not suspected without the symptom
     given:
@@ -75,6 +83,16 @@ cases:
     fires: [more-likely-suddenly]
     not-fires: [suspected]
 """
+
+
+def _joined(kind: str, sits_at: str, noticed: str) -> tuple[str, str, str]:
+    """Return the variable of the part with the fault, and the lines that join it in a rule and in a case."""
+    if sits_at == kind:
+        return noticed, "", ""
+    there = f"${sits_at[0]}" if sits_at[0] != kind[0] else f"${sits_at[:2]}"
+    remark = f"      # {there} is the {sits_at} joined to {noticed}, the {kind} with the symptom.\n"
+    in_rule, in_case = join_of(kind, sits_at, noticed, there), join_of(kind, sits_at, "x1", "y1")
+    return there, f"{remark}      - {in_rule}\n", f"      - {in_case}\n"
 
 
 def _evidence(check: Check | None) -> str:

@@ -125,7 +125,7 @@ class Symptom(Entry):
 
 
 class BaseRate(Entry):
-    """How many of 1,000 confirmed findings are this cause, before anything is known of the site."""
+    """In how many of 1,000 call-outs this is found, before anything is known of the site; some have two findings."""
 
     per_thousand: Annotated[float, Field(gt=0, le=300)]
     because: Text

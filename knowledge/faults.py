@@ -102,3 +102,11 @@ def choice_words(choices: Sequence[str]) -> str:
 def suggestion(names: Sequence[str]) -> str:
     """Return `. Did you mean ...?`, or nothing when no name is near."""
     return f". Did you mean {' or '.join(names)}?" if names else ""
+
+
+def advice(word: str, choices: Iterable[str], where: str) -> str:
+    """Return `. Did you mean ...?`; where no choice is near, the choices, or where a long list of them stands."""
+    known = list(choices)
+    if near := suggestion(nearest(word, known)):
+        return near
+    return f". Choose from: {', '.join(known)}." if len(known) <= LISTED_CHOICES else f". {where}"

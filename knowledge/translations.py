@@ -13,7 +13,9 @@ from knowledge.faults import Fault, nearest, suggestion
 from knowledge.load import FOLDER, BadKnowledge, Knowledge
 from knowledge.located import Located, read_located_file, validate
 
-LANGUAGES = ("de", "da")
+NAMES: Mapping[str, str] = {"de": "German", "da": "Danish"}
+LANGUAGES = tuple(NAMES)
+GROUPS = ("symptoms", "causes", "checks", "cautions")
 SOMETHING_ELSE: Mapping[str, str] = {"de": "Etwas anderes", "da": "Noget andet"}
 """The name of the cause that no entry describes."""
 
@@ -93,32 +95,77 @@ def load_translations(folder: Path = FOLDER) -> dict[str, Translation]:
     return {language: load_translation(language, folder) for language in LANGUAGES}
 
 
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """An entry of a group that lacks texts in a language: the whole of it, or the outcomes named."""
+
+    group: str
+    entry: str
+    texts: int
+    outcomes: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return f"{self.entry} outcome {' and '.join(self.outcomes)}" if self.outcomes else self.entry
+
+
+def count_texts(knowledge: Knowledge) -> int:
+    """Return how many texts a complete translation has."""
+    outcomes = sum(len(it.outcomes) for it in knowledge.checks.values())
+    names = len(knowledge.symptoms) + len(knowledge.causes)
+    return names + len(knowledge.checks) + outcomes + len(CautionWords.model_fields) * len(knowledge.cautions)
+
+
+def missing_words(knowledge: Knowledge, translation: Translation) -> list[Missing]:
+    """Return what is not translated, group by group."""
+    found = [
+        Missing(group, entry, _texts_of(knowledge, group, entry))
+        for group in GROUPS
+        for entry in getattr(knowledge, group)
+        if entry not in getattr(translation, group)
+    ]
+    for check, words in translation.checks.items():
+        outcomes = knowledge.checks[check].outcomes if check in knowledge.checks else ()
+        lacking = tuple(it.id for it in outcomes if it.id not in words.outcomes)
+        if lacking:
+            found.append(Missing("checks", check, len(lacking), lacking))
+    return found
+
+
+def _texts_of(knowledge: Knowledge, group: str, entry: str) -> int:
+    if group == "checks":
+        return 1 + len(knowledge.checks[entry].outcomes)
+    return len(CautionWords.model_fields) if group == "cautions" else 1
+
+
 def translation_faults(knowledge: Knowledge, translation: Translation) -> Iterator[Fault]:
-    """Yield every entry that is not translated and every translation of nothing."""
-    for group in ("symptoms", "causes", "checks", "cautions"):
+    """Yield every text that is not translated and every translation of nothing."""
+    for it in missing_words(knowledge, translation):
+        path = (it.entry, "outcomes") if it.outcomes else ()
+        yield translation.files[it.group].fault(path, f"{it} has no words in {translation.language}; add them")
+    yield from wrong_words(knowledge, translation)
+
+
+def wrong_words(knowledge: Knowledge, translation: Translation) -> Iterator[Fault]:
+    """Yield translations of what is not there, and labels that lost or gained the mark for what is expected."""
+    for group in GROUPS:
         entries: Mapping[str, Entry] = getattr(knowledge, group)
-        words: Mapping[str, Entry] = getattr(translation, group)
-        located = translation.files[group]
-        for entry in entries:
-            if entry not in words:
-                yield located.fault((), f"{entry} has no words in {translation.language}; add them")
-        for entry in words:
+        for entry in getattr(translation, group):
             if entry not in entries:
                 hint = suggestion(nearest(entry, entries)) or "."
-                yield located.fault((entry,), f"there is no entry {entry}{hint}")
-    for check_id, check_words in translation.checks.items():
+                yield translation.files[group].fault((entry,), f"there is no entry {entry}{hint}")
+    for check_id, words in translation.checks.items():
         if check_id in knowledge.checks:
-            yield from _outcome_faults(translation, knowledge.checks[check_id], check_words)
+            yield from _outcome_faults(translation, knowledge.checks[check_id], words)
 
 
 def _outcome_faults(translation: Translation, check: Check, words: CheckWords) -> Iterator[Fault]:
     located = translation.files["checks"]
     labels = {outcome.id: outcome.label for outcome in check.outcomes}
-    for outcome, label in labels.items():
-        if outcome not in words.outcomes:
-            yield located.fault((check.id, "outcomes"), f"outcome {outcome} of {check.id} has no label; add one")
-        elif (EXPECT in label) != (EXPECT in words.outcomes[outcome]):
-            yield located.fault((check.id, "outcomes", outcome), f"keep {EXPECT} in the label as the English one does")
-    for outcome in words.outcomes:
+    for outcome, label in words.outcomes.items():
+        path = (check.id, "outcomes", outcome)
         if outcome not in labels:
-            yield located.fault((check.id, "outcomes", outcome), f"{check.id} has no outcome {outcome}")
+            yield located.fault(
+                path, f"{check.id} has no outcome {outcome}{suggestion(nearest(outcome, labels)) or '.'}"
+            )
+        elif (EXPECT in label) != (EXPECT in labels[outcome]):
+            yield located.fault(path, f"keep {EXPECT} in the label as the English one does")

@@ -13,6 +13,7 @@ SUBCOMMANDS: Mapping[str, str] = {
     "diff": "api.cli.knowledge_diff",
     "map": "api.cli.knowledge_map",
     "new": "api.cli.knowledge_new",
+    "rates": "api.cli.knowledge_rates",
     "schema": "api.cli.knowledge_schema",
     "stories": "api.cli.knowledge_stories",
     "unheard": "api.cli.knowledge_unheard",

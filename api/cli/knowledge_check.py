@@ -11,8 +11,16 @@ from api.cli.knowledge_folder import FAILED, folder_option, open_knowledge, prin
 from diag.inspection.lint import check_inspections
 from diag.lint import check_knowledge
 from diag.rule_cases import owners
-from knowledge.load import Knowledge, load_inspections
-from knowledge.translations import LANGUAGES, load_translation, translation_faults
+from knowledge.load import BadKnowledge, Knowledge, load_inspections
+from knowledge.translations import (
+    LANGUAGES,
+    NAMES,
+    Translation,
+    count_texts,
+    load_translation,
+    missing_words,
+    wrong_words,
+)
 
 
 @click.command("check")
@@ -29,17 +37,31 @@ def command(folder: Path) -> None:
     click.echo(
         f"Knowledge {knowledge.version}: {_counts(knowledge)}, {len(inspections.rules)} inspection rules. No faults."
     )
-    for note in _untranslated(knowledge, folder):
-        click.echo(note)
+    for translation in _translations(folder):
+        for note in _of_language(knowledge, translation):
+            click.echo(note)
 
 
-def _untranslated(knowledge: Knowledge, folder: Path) -> Iterator[str]:
-    """Yield a note for each language that lacks words; a new entry may come before its translations."""
-    for language in LANGUAGES:
-        if (folder / "translations" / language).is_dir():
-            faults = list(translation_faults(knowledge, load_translation(language, folder)))
-            if faults:
-                yield f"In {language}, {len(faults)} to mend, first: {faults[0]}"
+def _translations(folder: Path) -> list[Translation]:
+    """Return the languages there are; where a file of one is faulty, print that and end with exit code 1."""
+    try:
+        return [load_translation(it, folder) for it in LANGUAGES if (folder / "translations" / it).is_dir()]
+    except BadKnowledge as error:
+        print_faults([str(fault) for fault in error.faults])
+        raise click.exceptions.Exit(FAILED) from None
+
+
+def _of_language(knowledge: Knowledge, translation: Translation) -> Iterator[str]:
+    """Yield how complete a language is and what is missing; words may come after their entry."""
+    name, whole = f"{NAMES[translation.language]} ({translation.language})", count_texts(knowledge)
+    missing = missing_words(knowledge, translation)
+    lacking = sum(it.texts for it in missing)
+    yield f"{name}: {lacking} of {whole} texts are missing." if lacking else f"{name}: complete, {whole} texts."
+    for group in dict.fromkeys(it.group for it in missing):
+        entries = ", ".join(str(it) for it in missing if it.group == group)
+        yield f"  add to translations/{translation.language}/{group}.yaml: {entries}"
+    for fault in wrong_words(knowledge, translation):
+        yield f"  to mend: {fault}"
 
 
 def _counts(knowledge: Knowledge) -> str:

@@ -10,31 +10,39 @@ import click
 
 from api.cli.knowledge_folder import folder_option, open_knowledge
 from diag.errors import UnknownSymptom
-from diag.knowledge_coverage import Coverage, coverage
-from knowledge.load import load_stories
+from diag.knowledge_coverage import Coverage, Tie, coverage, ties
+from knowledge.load import Knowledge, load_stories
 
 COLUMNS = ("symptom", "causes", "checks", "rules", "cases", "stories", "phrases")
 
 
 @click.command("coverage")
 @click.option("--symptom", help="List the causes and checks of this symptom.")
+@click.option("--table", is_flag=True, help="Print a line for each symptom and cause, with the checks.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON list.")
 @folder_option
-def command(symptom: str | None, as_json: bool, folder: Path) -> None:
+def command(symptom: str | None, table: bool, as_json: bool, folder: Path) -> None:
     """Print how many causes, checks, rules, cases, stories and phrases each symptom has."""
     knowledge = open_knowledge(folder)
-    lines = coverage(knowledge, load_stories(folder))
-    if symptom:
-        symptom = knowledge.current("Symptom", symptom)
-        lines = [it for it in lines if it.symptom == symptom]
-        if not lines:
-            raise UnknownSymptom(symptom, knowledge.symptoms)
+    symptom = _known(knowledge, symptom)
+    pairs = ties(knowledge, symptom)
+    lines = [it for it in coverage(knowledge, load_stories(folder)) if symptom in (None, it.symptom)]
     if as_json:
-        click.echo(json.dumps([asdict(it) for it in lines], indent=2))
-        return
-    _print_table(lines)
-    if symptom:
+        click.echo(json.dumps([asdict(it) for it in (pairs if table else lines)], indent=2))
+    elif table:
+        _print_ties(pairs)
+    else:
+        _print_table(lines)
+        _print_sum(pairs, lines)
+    if symptom and not as_json and not table:
         _print_lists(lines[0])
+
+
+def _known(knowledge: Knowledge, symptom: str | None) -> str | None:
+    current = knowledge.current("Symptom", symptom) if symptom else None
+    if current and current not in knowledge.symptoms:
+        raise UnknownSymptom(current, knowledge.symptoms)
+    return current
 
 
 def _print_table(lines: list[Coverage]) -> None:
@@ -44,6 +52,24 @@ def _print_table(lines: list[Coverage]) -> None:
         numbers = (len(it.causes), len(it.checks), it.rules, it.cases, it.stories, it.phrases)
         pair = f"  {it.closest[0]} / {it.closest[1]} ({it.closest_checks} checks)" if it.closest else ""
         click.echo(f"{it.symptom:{width}}" + "".join(f"{number:9}" for number in numbers) + pair)
+
+
+def _print_sum(pairs: list[Tie], lines: list[Coverage]) -> None:
+    shown = sum(len(it.checks) for it in pairs)
+    fewest = min(lines, key=lambda it: len(it.causes))
+    click.echo(
+        f"\n{len(lines)} symptoms, {len(pairs)} pairs of symptom and cause, {shown / len(pairs):.1f} checks a pair."
+        f" Fewest causes: {fewest.symptom} ({len(fewest.causes)})."
+    )
+
+
+def _print_ties(pairs: list[Tie]) -> None:
+    wide = max(len(it.symptom) for it in pairs), max(len(it.cause) for it in pairs)
+    click.echo(f"{'symptom':{wide[0]}}  {'cause':{wide[1]}}  {'seen':9}  checks; * decides")
+    for it in pairs:
+        checks = " ".join(f"*{check}" if check in it.decisive else check for check in it.checks)
+        click.echo(f"{it.symptom:{wide[0]}}  {it.cause:{wide[1]}}  {it.seen:9}  {checks}")
+    click.echo(f"\n{len(pairs)} pairs of symptom and cause, {sum(len(it.checks) for it in pairs)} with their checks.")
 
 
 def _print_lists(line: Coverage) -> None:

@@ -10,7 +10,7 @@ import click
 from api.cli.knowledge_folder import folder_option, open_knowledge
 from diag.errors import UnknownCheck, UnknownSymptom
 from diag.skeletons import cause_skeleton, check_skeleton, choices, skeleton_path, symptom_skeleton
-from knowledge.entries import Check, Symptom
+from knowledge.entries import Cause, Check, Symptom
 from knowledge.load import Knowledge
 
 ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -18,6 +18,18 @@ MOST_CHARACTERS = 60
 CAUSE_FAMILIES = ("supply", "output", "wiring", "drive", "opening", "input", "settings", "link", "fan")
 SYMPTOM_FAMILIES = ("movement", "command", "setup", "indication", "smoke")
 CHECK_KINDS = choices(Check.model_fields["kind"].annotation)
+PART_KINDS = choices(Cause.model_fields["sits_at"].annotation)
+
+
+def _only_one(_: click.Context, option: click.Parameter, given: tuple[str, ...]) -> str | None:
+    """Return the one value given, or None; refuse a second, which would be lost."""
+    if len(given) > 1:
+        what = option.opts[0].removeprefix("--")
+        raise click.BadParameter(
+            f"given {len(given)} times: {', '.join(given)}. A skeleton takes one. Start with the most usual, and write"
+            f" the other {what}s into the file beside it."
+        )
+    return given[0] if given else None
 
 
 @click.group("new")
@@ -28,14 +40,21 @@ def command() -> None:
 @command.command("cause")
 @click.argument("entry", metavar="ID")
 @click.option("--family", required=True, type=click.Choice(CAUSE_FAMILIES), help="Which folder it belongs in.")
-@click.option("--symptom", help="A symptom it shows; its first rule asks for it.")
-@click.option("--check", "check_id", help="A check that tells it; its outcomes are filled in.")
+@click.option("--symptom", multiple=True, callback=_only_one, help="A symptom it shows; its first rule asks for it.")
+@click.option(
+    "--check", "check_id", multiple=True, callback=_only_one, help="A check that tells it; its outcomes stand there."
+)
+@click.option(
+    "--sits-at", type=click.Choice(PART_KINDS), help="The part that has the fault, if not that of the symptom."
+)
 @folder_option
-def new_cause(entry: str, family: str, symptom: str | None, check_id: str | None, folder: Path) -> None:
+def new_cause(
+    entry: str, family: str, symptom: str | None, check_id: str | None, sits_at: str | None, folder: Path
+) -> None:
     """Start a new cause in a file of its own."""
     knowledge = open_knowledge(folder)
     _require_free(knowledge, "Cause", entry)
-    text = cause_skeleton(entry, family, _symptom(knowledge, symptom), _check(knowledge, check_id))
+    text = cause_skeleton(entry, family, _symptom(knowledge, symptom), _check(knowledge, check_id), sits_at)
     _write(folder / skeleton_path("cause", entry, family), text)
 
 

@@ -38,11 +38,14 @@ def _in_use(knowledge: Knowledge, entry: str) -> str:
 
 
 def _print(ties: list[Touch]) -> None:
-    last = ""
-    for it in ties:
-        if it.how != last:
-            click.echo(f"\n{it.how}")
-        last = it.how
-        click.echo(f"  {it.other}  ({it.where})")
-        if it.says:
-            click.echo(textwrap.fill(it.says, WIDTH, initial_indent="    ", subsequent_indent="    "))
+    for how in dict.fromkeys(it.how for it in ties):
+        click.echo(f"\n{how}")
+        for it in ties:
+            if it.how == how:
+                _print_one(it)
+
+
+def _print_one(tie: Touch) -> None:
+    click.echo(f"  {tie.other}  ({tie.where})")
+    if tie.says:
+        click.echo(textwrap.fill(tie.says, WIDTH, initial_indent="    ", subsequent_indent="    "))

@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -38,12 +39,48 @@ def test_check_prints_counts_when_there_are_no_faults(tiny: Path) -> None:
 
 
 def test_check_prints_every_fault_and_ends_with_1(tiny: Path) -> None:
-    write_knowledge(tiny, spoilt("checks/measure.yaml", "hazards: [electric-shock, height]", "hazards: []"))
+    write_knowledge(
+        tiny, spoilt("checks/measure.yaml", "hazards: [electric-shock, height, life-safety]", "hazards: []")
+    )
     done = knowledge_command("check", "--folder", str(tiny))
 
     assert done.returncode == 1
     assert "checks/measure.yaml:24:12:" in done.stderr
-    assert done.stderr.endswith("2 faults.\n")
+    assert done.stderr.endswith("3 faults.\n")
+
+
+def test_check_counts_and_names_the_texts_each_language_lacks(tiny: Path) -> None:
+    for language in ("de", "da"):
+        lines = {
+            "symptoms": "drive-dead: {name: Still}",
+            "causes": "core-open: {name: Open core}",
+            "cautions": "crush: {name: Crush, text: Stand clear., defer: Ask.}",
+        }
+        _translate(tiny / "translations" / language, lines)
+    done = knowledge_command("check", "--folder", str(tiny))
+
+    assert done.returncode == 0, done.stderr
+    assert "German (de): 44 of 51 texts are missing.\n" in done.stdout
+    assert "  add to translations/de/causes.yaml: drive-motor-failed\n" in done.stdout
+    assert "  add to translations/da/checks.yaml: current-drive, ohms-core, volts-drive outcome none\n" in done.stdout
+    assert "Danish (da): 44 of 51 texts are missing.\n" in done.stdout
+
+
+def test_check_tells_a_faulty_translation_with_its_line(tiny: Path) -> None:
+    lines = {"symptoms": "drive-dead: {nam: Still}", "causes": "{}", "cautions": "{}"}
+    _translate(tiny / "translations" / "de", lines)
+    done = knowledge_command("check", "--folder", str(tiny))
+
+    assert done.returncode == 1
+    assert "translations/de/symptoms.yaml:1:14: drive-dead.nam:" in done.stderr
+
+
+def _translate(folder: Path, lines: Mapping[str, str]) -> None:
+    """Write a language in which the first drive check lacks an outcome."""
+    folder.mkdir(parents=True)
+    checks = "volts-drive: {question: What is it?, outcomes: {normal: Good}}"
+    for name, text in {**lines, "checks": checks}.items():
+        (folder / f"{name}.yaml").write_text(f"{text}\n", encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -71,6 +108,14 @@ def test_new_writes_a_skeleton_and_says_where(tiny: Path, words: tuple[str, ...]
         (("cause", "../core", "--family", "wiring"), "“../core” is no id"),
         (("check", "look-plate", "--kind", "smell"), "'smell' is not one of"),
         (("cause", "x", "--family", "drive", "--symptom", "drive-ded"), "Did you mean drive-dead?"),
+        (
+            ("cause", "x", "--family", "drive", "--symptom", "drive-dead", "--symptom", "zone-dead"),
+            "given 2 times: drive-dead, zone-dead. A skeleton takes one.",
+        ),
+        (
+            ("cause", "x", "--family", "drive", "--check", "ohms-core", "--check", "volts-drive"),
+            "write the other checks into the file beside it.",
+        ),
     ],
 )
 def test_new_refuses_what_cannot_be_added(tiny: Path, words: tuple[str, ...], refusal: str) -> None:
@@ -111,6 +156,24 @@ def test_coverage_prints_a_table_or_json(tiny: Path) -> None:
 
     assert table[1].split()[:7] == ["drive-dead", "2", "3", "2", "3", "0", "6"]
     assert listed[0]["causes"] == ["core-open", "drive-motor-failed"]
+
+
+def test_coverage_sums_up_and_prints_the_checks_of_each_symptom_and_cause(tiny: Path) -> None:
+    counts = knowledge_command("coverage", "--folder", str(tiny)).stdout.splitlines()
+    table = knowledge_command("coverage", "--table", "--folder", str(tiny)).stdout.splitlines()
+
+    assert counts[-1] == ("1 symptoms, 2 pairs of symptom and cause, 2.0 checks a pair. Fewest causes: drive-dead (2).")
+    assert [line.split() for line in table[1:3]] == [
+        ["drive-dead", "core-open", "usually", "volts-drive", "*ohms-core"],
+        ["drive-dead", "drive-motor-failed", "often", "volts-drive", "current-drive"],
+    ]
+
+
+def test_coverage_refuses_a_symptom_that_does_not_exist(tiny: Path) -> None:
+    done = knowledge_command("coverage", "--symptom", "drive-ded", "--folder", str(tiny))
+
+    assert done.returncode == 1
+    assert "Did you mean drive-dead?" in done.stderr
 
 
 def test_schema_prints_the_kept_schema() -> None:
@@ -154,3 +217,39 @@ def test_every_subcommand_explains_itself() -> None:
 
     for word in ("check", "coverage", "diff", "map", "new", "schema", "stories", "why"):
         assert f"\n  {word} " in listed
+
+
+def test_rates_are_listed_with_their_reasons_and_their_sum(tiny: Path) -> None:
+    said = knowledge_command("rates", "--folder", str(tiny)).stdout.splitlines()
+
+    assert said[0] == "   20  drive-motor-failed: Motors wear out."
+    assert said[1] == "   18  core-open: Cores break at terminals."
+    assert said[-1] == "Of 1,000 call-outs, with 38 findings in all: some call-outs have more than one."
+
+
+def test_rates_of_one_family_are_listed_and_an_unknown_family_is_refused(tiny: Path) -> None:
+    wiring = knowledge_command("rates", "--family", "wiring", "--folder", str(tiny))
+    refused = knowledge_command("rates", "--family", "wirring", "--folder", str(tiny))
+
+    assert "drive-motor-failed" not in wiring.stdout
+    assert "18 of them here" in wiring.stdout
+    assert refused.returncode == 2
+    assert "“wirring” is no family of causes. Choose from: drive, wiring." in refused.stderr
+
+
+def test_why_puts_ties_of_one_sort_together() -> None:
+    said = knowledge_command("why", "always-held-closed").stdout.splitlines()
+    headings = [line for line in said if line and not line.startswith(" ")]
+
+    assert "suspected (often) by" in headings
+    assert len(headings) == len(set(headings))
+
+
+def test_new_joins_a_cause_at_another_part_to_its_symptom(tiny: Path) -> None:
+    words = ("cause", "core-short", "--family", "wiring", "--symptom", "drive-dead", "--sits-at", "cable")
+    done = knowledge_command("new", *words, "--folder", str(tiny))
+
+    assert done.returncode == 0, done.stderr
+    assert "feeds: {consumer: $d, source: $c, source_kind: cable}" in (
+        tiny / "causes" / "wiring" / "core-short.yaml"
+    ).read_text(encoding="utf-8")

@@ -57,6 +57,98 @@ def test_a_sound_knowledge_base_has_no_faults(tmp_path: Path) -> None:
         ),
         pytest.param(
             CORE,
+            "      - feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "      - feed: {consumer: $d, source: $c, source_kind: cable}",
+            f"{CORE}:16:9: rules.0.when.1: there is no fact feed. Did you mean feeds?",
+            id="an unknown fact, with the nearest",
+        ),
+        pytest.param(
+            CORE,
+            "      - feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "      - source_kind: {consumer: $d, source: $c}",
+            f"{CORE}:16:9: rules.0.when.1: there is no fact source_kind. It is a field of feeds and of serves.",
+            id="a field in place of a fact",
+        ),
+        pytest.param(
+            CORE,
+            "feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "feeds: {consumr: $d, source: $c, source_kind: cable}",
+            f"{CORE}:16:16: rules.0.when.1.feeds: feeds has no field consumr. Did you mean consumer or consumer_kind?",
+            id="an unknown field, with the nearest",
+        ),
+        pytest.param(
+            CORE,
+            "feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "feeds: {consumer: $d, source: $c, source_kind: cable, xyz: yes}",
+            f"{CORE}:16:16: rules.0.when.1.feeds: feeds has no field xyz. Choose from: source, source_kind, consumer,"
+            " consumer_kind, shared, trunk, outdoors.",
+            id="an unknown field with nothing near, with all there are",
+        ),
+        pytest.param(
+            CORE,
+            "feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "feeds: {consumer: $d, source: $c, source_kind: cable, shared: maybe}",
+            f"{CORE}:16:71: rules.0.when.1.feeds.shared: feeds shared is never maybe. Choose from: yes, no, unknown.",
+            id="a word the field never holds",
+        ),
+        pytest.param(
+            DRIVE,
+            "told: {condition: suddenly}",
+            "told: {condition: sudenly}",
+            f"{DRIVE}:37:27: cases.1.given.0.told.condition: told condition is never sudenly. Did you mean suddenly?",
+            id="an unknown circumstance in a case, with the nearest",
+        ),
+        pytest.param(
+            DRIVE,
+            "told: {condition: suddenly}",
+            "told: {condition: all of a sudden}",
+            f"{DRIVE}:37:27: cases.1.given.0.told.condition: told condition is never all of a sudden."
+            " Did you mean suddenly?",
+            id="a circumstance as people say it",
+        ),
+        pytest.param(
+            DRIVE,
+            "symptom: {symptom: drive-dead, part: $d, part_kind: drive}",
+            "symptom: {symptom: drive-dead, part: $d, part_kind: zone}",
+            f"{DRIVE}:15:61: rules.0.when.0.symptom.part_kind: drive-dead is never about a zone; it is about a drive",
+            id="a symptom at a kind of part it is never about",
+        ),
+        pytest.param(
+            CORE,
+            "    at: $c\n",
+            "    at: $d\n",
+            f"{CORE}:13:9: rules.0.at: own-cable puts the cause at $d, a drive, but it sits at a cable;"
+            " name the cable in `at`, or change `sits-at`",
+            id="a rule that suspects another kind of part",
+        ),
+        pytest.param(
+            CORE,
+            "      - feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "      - drive: {part: $d, zone: $z}\n      - fan: {part: $f, zone: $z, output: $o}\n"
+            "      - feeds: {consumer: $f, source: $c, source_kind: cable, consumer_kind: fan}",
+            f"{CORE}:15:7: rules.0.when: own-cable fires on no demo site and for no stand-in; ask only for parts that"
+            " are joined to the one with the symptom, by fields that name parts",
+            id="a rule whose parts are nowhere joined",
+        ),
+        pytest.param(
+            CHECK,
+            "  at: cable\n",
+            "  at: schedule\n",
+            f"{CORE}:22:12: checks.1.check: the decisive check ohms-core is made at the schedule, which is never joined"
+            " to the cable where core-open sits, so it decides nothing; take a check at the cable, at its zone or at"
+            " its controller",
+            id="a decisive check made where the cause is never felt",
+        ),
+        pytest.param(
+            CORE,
+            "outcomes: {open: always}\n    because: The broken",
+            "outcomes: {through: always}\n    because: The broken",
+            f"{CORE}:25:15: checks.1.decisive: ohms-core shows most often what it shows where nothing is wrong, so it"
+            " is not decisive; name another outcome or another check",
+            id="a decisive check that shows what a healthy part shows",
+        ),
+        pytest.param(
+            CORE,
             "    because: $c feeds $d, so",
             "    because: $x feeds $d, so",
             f"{CORE}:15:7: rules.0.when: own-cable uses $x, which no condition names",
@@ -87,8 +179,8 @@ def test_a_sound_knowledge_base_has_no_faults(tmp_path: Path) -> None:
         ),
         pytest.param(
             CHECK,
-            "hazards: [electric-shock, height]",
-            "hazards: [height]",
+            "hazards: [electric-shock, height, life-safety]",
+            "hazards: [height, life-safety]",
             f"{CHECK}:24:12: 1.hazards: ohms-core names no caution although it asks for dead working;"
             " add electric-shock",
             id="dead working without its caution",
@@ -102,11 +194,19 @@ def test_a_sound_knowledge_base_has_no_faults(tmp_path: Path) -> None:
         ),
         pytest.param(
             DRIVE,
-            "cautions: [electric-shock, falling-sash, crush, height]",
-            "cautions: [electric-shock, crush, height]",
+            "cautions: [electric-shock, falling-sash, crush, height, life-safety]",
+            "cautions: [electric-shock, crush, height, life-safety]",
             f"{DRIVE}:29:11: cautions: drive-motor-failed names no caution although it frees the sash from its drive;"
             " add falling-sash",
             id="a sash freed without its caution",
+        ),
+        pytest.param(
+            CHECK,
+            "hazards: [electric-shock, height, life-safety]",
+            "hazards: [electric-shock, height]",
+            f"{CHECK}:24:12: 1.hazards: ohms-core names no caution although it takes openings out of use that may be"
+            " smoke openings; add life-safety",
+            id="a line taken dead without the caution for smoke openings",
         ),
         pytest.param(
             DRIVE,
@@ -178,6 +278,18 @@ def test_a_fault_is_told_with_its_line_and_what_to_do(
 @pytest.mark.parametrize(
     ("name", "found", "written"),
     [
+        pytest.param(
+            CORE,
+            "feeds: {consumer: $d, source: $c, source_kind: cable}",
+            "feeds: {consumer: $d, source: $c, source_kind: cable, shared: {not: yes}, trunk: [no, unknown]}",
+            id="words that a field holds",
+        ),
+        pytest.param(
+            CHECK,
+            "  at: cable\n",
+            "  at: output\n",
+            id="a decisive check at another part of the same line",
+        ),
         pytest.param(DRIVE, "and renew the drive.", "and never bridge its end switch.", id="a warning not to defeat"),
         pytest.param(
             DRIVE,
@@ -192,6 +304,7 @@ def test_a_fault_is_told_with_its_line_and_what_to_do(
             DRIVE, "because: The voltage is there.", "because: The meter shows it.", id="a meter, which measures"
         ),
         pytest.param(CHECK, "  kind: measure\n  name: Voltage", "  kind: ask\n  name: Voltage", id="a question"),
+        pytest.param(CHECK, "Clamp one core.", "Clamp one dead-looking core.", id="dead that nobody proves"),
     ],
 )
 def test_what_is_right_is_left_alone(tmp_path: Path, name: str, found: str, written: str) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from diag.part_joins import NotJoined
 from diag.skeletons import cause_skeleton, check_skeleton, skeleton_path, symptom_skeleton
 from knowledge.load import load_knowledge
 from tests.diag.tiny_knowledge import CHECKS, FILES, MOTOR, faults_in, write_knowledge
@@ -33,6 +34,25 @@ def test_a_filled_cause_has_no_faults(tmp_path: Path) -> None:
     name = str(skeleton_path("cause", "drive-gear-worn", "drive"))
 
     assert faults_in(write_knowledge(tmp_path, {name: text})) == []
+
+
+def test_a_filled_cause_at_another_part_is_joined_to_the_symptom_and_has_no_faults(tmp_path: Path) -> None:
+    knowledge = load_knowledge(write_knowledge(tmp_path))
+    symptom, check = knowledge.symptoms["drive-dead"], knowledge.checks["ohms-core"]
+    text = filled(cause_skeleton("core-short", "wiring", symptom, check, "cable"))
+    text = text.replace("outcomes: {open: usually, through: seldom}", "outcomes: {open: often, through: often}")
+    text = text.replace("cautions: [electric-shock", "cautions: [life-safety, electric-shock")
+
+    assert "sits-at: cable\n" in text
+    assert "      - feeds: {consumer: $d, source: $c, source_kind: cable}\n" in text
+    assert faults_in(write_knowledge(tmp_path, {"causes/wiring/core-short.yaml": text})) == []
+
+
+def test_a_cause_cannot_start_at_a_part_that_no_single_fact_reaches(tmp_path: Path) -> None:
+    symptom = load_knowledge(write_knowledge(tmp_path)).symptoms["drive-dead"]
+
+    with pytest.raises(NotJoined, match=r"joins a drive to a schedule\. From a drive a skeleton reaches"):
+        cause_skeleton("clock-off", "settings", symptom, sits_at="schedule")
 
 
 def test_every_place_left_to_fill_in_a_cause_is_told(tmp_path: Path) -> None:

@@ -53,6 +53,7 @@ def test_a_cause_is_touched_by_its_rules_checks_rivals_and_stories(tiny: Knowled
         ("rival of", "drive-motor-failed"),
         ("warned of with", "electric-shock"),
         ("warned of with", "height"),
+        ("warned of with", "life-safety"),
         ("met in the story", "far-window"),
     }
 

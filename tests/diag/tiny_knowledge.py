@@ -45,7 +45,7 @@ CHECKS = """\
   stand: part
   minutes: 10
   competence: skilled
-  hazards: [electric-shock, height]
+  hazards: [electric-shock, height, life-safety]
   outcomes:
     - {id: open, label: Open, means: The core is broken., healthy: never}
     - {id: through, label: Reads through, means: The core is whole., healthy: always}
@@ -97,7 +97,7 @@ remedy:
 remedy-minutes: 30
 proof:
   - The core reads through.
-cautions: [electric-shock, height]
+cautions: [electric-shock, height, life-safety]
 cases:
   - name: it is suspected
     given:
@@ -140,7 +140,7 @@ remedy:
 remedy-minutes: 60
 proof:
   - It moves both ways.
-cautions: [electric-shock, falling-sash, crush, height]
+cautions: [electric-shock, falling-sash, crush, height, life-safety]
 cases:
   - name: it is suspected
     given:

@@ -56,3 +56,14 @@ def test_likelihood_words_fall_from_always_to_never(knowledge: Knowledge) -> Non
     numbers = [knowledge.words.likelihood[it] for it in ("always", "usually", "often", "sometimes", "seldom", "never")]
 
     assert numbers == sorted(numbers, reverse=True)
+
+
+COMMANDED_AT_A_DRIVE = (
+    "look-drive-behaviour", "volts-drive", "current-drive", "try-drive-stroke", "try-reference-run",
+    "try-disconnected-drive-by-hand", "try-drive-detached", "try-swap-drive-channel", "try-swap-cores", "force-hand",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("check", COMMANDED_AT_A_DRIVE)
+def test_a_check_that_moves_or_frees_a_drive_says_what_holds_for_a_pair(knowledge: Knowledge, check: str) -> None:
+    assert "two drives" in knowledge.checks[check].how
