@@ -47,7 +47,7 @@ def drive_words(view: View, part: str) -> Described:
     own = _voltage_words(view, part, supply, it.min_voltage_v)
     own["output"], own["opening"] = it.output, it.opening
     own["cable"] = "some" if part in view.paths else view.uncabled
-    return Described(shared, own)
+    return shared, own
 
 
 def shared_drive_fields() -> frozenset[str]:

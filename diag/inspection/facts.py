@@ -10,14 +10,14 @@ from diag.inspection.input_facts import input_words, shared_input_fields
 from diag.inspection.link_facts import fan_words, link_words
 from diag.inspection.lockout_facts import lockout_words, schedule_words
 from diag.inspection.opening_facts import opening_words, shared_opening_fields
-from diag.inspection.output_facts import output_words
+from diag.inspection.output_facts import output_words, shared_output_fields
 from diag.inspection.relations import relation_facts
 from diag.inspection.sieve import Sieves, sift
 from diag.inspection.site_facts import site_words
 from diag.inspection.supply_facts import controller_words
 from diag.inspection.view import Described, View, Words
 from diag.inspection.wiring_facts import cable_words, junction_words, shared_cable_fields
-from diag.inspection.zone_facts import zone_words
+from diag.inspection.zone_facts import shared_zone_fields, zone_words
 from diag.rules import Fact
 from diag.topology import KINDS, SITE_PART
 
@@ -30,16 +30,18 @@ def describe(view: View, kind: str, part: str) -> Words | None:
     describer = _describers().get(kind)
     if describer is None:
         return None
-    described = describer(view, part)
-    return {**described.shared, **described.own}
+    shared, own = describer(view, part)
+    return {**shared, **own}
 
 
 def described_kinds() -> Mapping[str, frozenset[str]]:
     """Return the kinds of part that have facts, and the fields that parts alike share."""
     shared = {
+        "output": shared_output_fields(),
         "cable": shared_cable_fields(),
         "drive": shared_drive_fields(),
         "opening": shared_opening_fields(),
+        "zone": shared_zone_fields(),
         "input": shared_input_fields(),
     }
     return {kind: shared.get(kind, frozenset()) for kind in _describers()}
@@ -56,10 +58,9 @@ def inspection_facts(view: View, sieves: Sieves | None = None) -> tuple[Fact, ..
 
 def _facts(view: View, sieves: Sieves | None) -> Iterator[Fact]:
     for kind, describer in _describers().items():
-        parts = _parts(view, kind)
-        kept = ((part, describer(view, part)) for part in parts)
-        for part, words in kept if sieves is None else sift(sieves.get(kind), kept):
-            yield _fact(kind, part, words)
+        described = ((part, *describer(view, part)) for part in _parts(view, kind))
+        for part, shared, own in described if sieves is None else sift(sieves.get(kind), described):
+            yield _fact(kind, {**shared, **own, "part": part})
     yield from relation_facts(view)
 
 
@@ -70,21 +71,20 @@ def _parts(view: View, kind: str) -> Iterable[str]:
     return parts
 
 
-def _fact(kind: str, part: str, words: Described) -> Fact:
-    fields = {**words.shared, **words.own, "part": part}
-    return Fact(kind, tuple((name, value) for name, value in sorted(fields.items()) if value is not None))
+def _fact(kind: str, words: Words) -> Fact:
+    return Fact(kind, tuple((name, value) for name, value in sorted(words.items()) if value is not None))
 
 
 def _describers() -> Mapping[str, Callable[[View, str], Described]]:
     return {
         SITE_PART: _alone(lambda view, _: site_words(view)),
         "controller": _alone(controller_words),
-        "output": _alone(output_words),
+        "output": output_words,
         "cable": cable_words,
         "junction": _alone(junction_words),
         "drive": drive_words,
         "opening": opening_words,
-        "zone": _alone(zone_words),
+        "zone": zone_words,
         "input": input_words,
         "lockout": _alone(lockout_words),
         "schedule": _alone(schedule_words),
@@ -95,4 +95,4 @@ def _describers() -> Mapping[str, Callable[[View, str], Described]]:
 
 def _alone(describer: Callable[[View, str], Words]) -> Callable[[View, str], Described]:
     """Describe parts of which hardly two are alike."""
-    return lambda view, part: Described(NOTHING_SHARED, describer(view, part))
+    return lambda view, part: (NOTHING_SHARED, describer(view, part))

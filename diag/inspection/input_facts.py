@@ -73,7 +73,7 @@ def input_words(view: View, part: str) -> Described:
         **_elsewhere(view, it),
         **_link_words(view, it),
     }
-    return Described(_shared_words(_read_make(it)), own)
+    return _shared_words(_read_make(it)), own
 
 
 def shared_input_fields() -> frozenset[str]:

@@ -54,7 +54,7 @@ def opening_words(view: View, part: str) -> Described:
     own: Words = {"pair": listed(drives), "pair_outputs_ids": _outputs(view, drives)} if len(drives) > 1 else {}
     if len(zones) > 1:
         own["zone_ids"] = listed(zones)
-    return Described(_shared_words(make), own)
+    return _shared_words(make), own
 
 
 def shared_opening_fields() -> frozenset[str]:

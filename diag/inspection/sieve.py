@@ -8,7 +8,7 @@ from typing import cast
 
 from diag.engine_patterns import Pattern, PatternIndex
 from diag.engine_plans import plan_rule
-from diag.inspection.view import Described, Words
+from diag.inspection.view import Words
 from diag.rules import Rule
 
 PART = "part"
@@ -40,18 +40,23 @@ def make_sieves(rules: Iterable[Rule], shared: Mapping[str, Collection[str]]) ->
     return {kind: _sieve(list(known), shared.get(kind, ())) for kind, known in patterns.items()}
 
 
-def sift(sieve: Sieve | None, parts: Iterable[tuple[str, Described]]) -> Iterator[tuple[str, Described]]:
+Part = tuple[str, Words, Words]
+"""The id of a part, the words it shares with all parts alike, and its own."""
+
+
+def sift(sieve: Sieve | None, parts: Iterable[Part]) -> Iterator[Part]:
     """Yield the parts whose words meet some condition; parts that share a mapping share its answer."""
     if sieve is None:
         return
-    shared, own = sieve.shared, sieve.own
+    meets_shared, meets_own = sieve.shared, sieve.own
     answers: dict[int, tuple[Words, int]] = {}  # holding the mapping keeps its id from being given again
-    for part, words in parts:
-        answer = answers.get(id(words.shared))
+    for it in parts:
+        _, shared, own = it
+        answer = answers.get(id(shared))
         if answer is None:
-            answer = answers[id(words.shared)] = words.shared, shared(words.shared)
-        if answer[1] and (own is None or answer[1] & own(words.own)):
-            yield part, words
+            answer = answers[id(shared)] = shared, meets_shared(shared)
+        if answer[1] and (meets_own is None or answer[1] & meets_own(own)):
+            yield it
 
 
 def _sieve(patterns: Collection[Pattern], shared: Collection[str]) -> Sieve:

@@ -28,14 +28,23 @@ Words = dict[str, str | float | None]
 """Fields of one fact as words and amounts; None is left out, for nobody knows it."""
 
 
-class Described(NamedTuple):
-    """The words of one part in two halves: one mapping for all parts alike, never written to, and what is its own.
+Described = tuple[Words, Words]
+"""The words of one part in two halves: one mapping for all parts alike, never written to, and what is its own.
 
-    Which fields are shared is the same for all parts of a kind.
+Which fields are shared is the same for all parts of a kind.
+"""
+
+
+class Known(NamedTuple):
+    """What is described completely of who commands zones: every input's kind and zones, its class, and the rest.
+
+    `others` are the zones of time programmes and links, `clock` the zones and deeds of time programmes.
     """
 
-    shared: Words
-    own: Words
+    inputs: bool = False
+    classes: bool = False
+    others: bool = False
+    clock: bool = False
 
 
 @dataclass(frozen=True)
@@ -93,11 +102,11 @@ class View:
 
     def running_a(self, consumers: Iterable[str]) -> float | None:
         """Return the running currents of drives and fans together, or None when one is not described."""
-        return sum_known(self.consumers[it].running_current_a for it in consumers)
+        return sum_known(self.consumers[it].load.running_current_a for it in consumers)
 
     def starting_a(self, drives: Iterable[str]) -> float | None:
         """Return the starting currents of drives together, or None when one is not described."""
-        return sum_known(self.consumers[it].starting_current_a for it in drives)
+        return sum_known(self.consumers[it].load.starting_current_a for it in drives)
 
     def _controllers_of_zone(self, zone: str) -> frozenset[str]:
         """Return the controllers whose outputs move the zone's openings and fans."""
@@ -137,6 +146,17 @@ class View:
     def inputs_are_known(self) -> bool:
         """Whether every input says what it is and whom it commands."""
         return self.complete("inputs", "zones") and self.complete("inputs", "kind")
+
+    @cached_property
+    def known(self) -> Known:
+        """What is described completely of who commands zones."""
+        scheduled = self.complete("schedules", "zones")
+        return Known(
+            inputs=self.inputs_are_known,
+            classes=self.complete("inputs", "command_class"),
+            others=scheduled and self.complete("links", "zones"),
+            clock=scheduled and self.complete("schedules", "does"),
+        )
 
     @cached_property
     def closed_by_weather(self) -> Mapping[str, frozenset[str]]:

@@ -56,7 +56,7 @@ def cable_words(view: View, part: str) -> Described:
     to_kind = view.topology.kinds.get(it.to) if it.to else None
     before_mm2 = view.site.cables[above].area_mm2 if above else None
     shared = _shared_words(_read_make(it), (*_fed(view, fed), to_kind, before_mm2))
-    return Described(shared, {"length_m": it.length_m, "before": above})
+    return shared, {"length_m": it.length_m, "before": above}
 
 
 def shared_cable_fields() -> frozenset[str]:
@@ -68,11 +68,11 @@ def _fed(view: View, fed: Sequence[str]) -> tuple[str | None, float | None, bool
     """Return the kind of the one output of all that is fed, what it draws, and whether a drive of it has an address."""
     if len(fed) == 1:  # nearly every cable of a large site
         only = view.consumers[fed[0]]
-        return view.output_kinds.get(only.output), only.running_current_a, only.is_addressable
+        return view.output_kinds.get(only.output), only.load.running_current_a, only.load.is_addressable
     found = [view.consumers[one] for one in fed]
     outputs = {it.output for it in found}
     kind = view.output_kinds.get(outputs.pop()) if len(outputs) == 1 else None
-    return kind, sum_known(it.running_current_a for it in found), any(it.is_addressable for it in found)
+    return kind, sum_known(it.load.running_current_a for it in found), any(it.load.is_addressable for it in found)
 
 
 @lru_cache(maxsize=MAKES_KEPT)

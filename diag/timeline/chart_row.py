@@ -58,8 +58,9 @@ def draw_row(row: Row, numbers: Mapping[Refusal, int]) -> Iterator[str]:
     y = row.top + MARKS
     name = name_of(row.plan, row.zone)
     yield f'<g><text x="{LEFT - 12}" y="{y + 20:g}" class="zone">{escape(_fitted(name, LEFT - 20))}</text>'
-    for spans in _merged(row):
-        yield _block(row, spans, y)
+    groups = list(_merged(row))
+    yield from (_block(row, spans, y) for spans in groups if not is_once(spans[0]))
+    yield from (_once(row, spans[0], y) for spans in groups if is_once(spans[0]))
     for lane, (lockout, stood) in enumerate(row.lockouts.items()):
         yield from _lane(row, lockout, stood, y + BLOCK + lane * LANE)
     yield from _marks(row, numbers, y)
@@ -86,7 +87,7 @@ def _merged(row: Row) -> Iterator[list[Span]]:
     """Yield spans one by one, but those too thin to be seen together with their thin neighbours."""
     thin: list[Span] = []
     for span in row.timeline.spans[row.zone]:
-        if row.x(span.end) - row.x(span.start) < THINNEST and span.start != span.end:
+        if row.x(span.end) - row.x(span.start) < THINNEST and not is_once(span):
             thin.append(span)
             continue
         if thin:
@@ -97,12 +98,19 @@ def _merged(row: Row) -> Iterator[list[Span]]:
         yield thin
 
 
+def is_once(span: Span) -> bool:
+    """Return whether a command was given and was over at once."""
+    return span.start == span.end
+
+
+def _once(row: Row, span: Span, y: float) -> str:
+    says = escape(_said(row, span))
+    return f'<path d="M{row.x(span.start):.1f} {y - 2:g}l5 8l-5 8l-5 -8z" class="once"><title>{says}</title></path>'
+
+
 def _block(row: Row, spans: list[Span], y: float) -> str:
     first = spans[0]
     left, right = row.x(first.start), row.x(spans[-1].end)
-    if first.start == first.end:
-        says = escape(_said(row, first))
-        return f'<path d="M{left:.1f} {y - 2:g}l5 8l-5 8l-5 -8z" class="once"><title>{says}</title></path>'
     kind = kind_of(row.plan, first) if len(spans) == 1 else BUSY
     width = max(THINNEST, right - left)
     title = escape(_said(row, first) if len(spans) == 1 else f"{len(spans)} changes")

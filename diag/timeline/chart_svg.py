@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from xml.sax.saxutils import escape
 
 from diag.timeline.chart_axis import share, ticks
-from diag.timeline.chart_row import LEFT, LETTERS, RIGHT, WIDTH, Row, draw_row, kinds_in
+from diag.timeline.chart_row import LEFT, LETTERS, RIGHT, WIDTH, Row, draw_row, is_once, kinds_in
 from diag.timeline.chart_styles import FAINT, INK, NOTHING, STYLES, pattern_definitions
 from diag.timeline.command import Refusal, Timeline
 from diag.timeline.names import clock_from, clock_of, day_of, name_of
@@ -69,7 +69,9 @@ def _head(plan: Plan, timeline: Timeline, zones: Sequence[str], height: float, k
     yield f'<rect width="{WIDTH}" height="{height:g}" fill="#fff"/>'
     yield f'<text x="16" y="26" class="heading">Who commanded what: {escape(plan.site.name)}</text>'
     rings = " Numbered rings: did not count when given, see below." if timeline.refusals else ""
-    yield f'<text x="16" y="46">{when}. {LETTERS}.{rings}</text>'
+    is_any_once = any(is_once(span) for zone in zones for span in timeline.spans[zone])
+    once = " Diamonds: commands given once." if is_any_once else ""
+    yield f'<text x="16" y="46">{when}. {LETTERS}.{once}{rings}</text>'
 
 
 def _described(plan: Plan, timeline: Timeline, zones: Sequence[str]) -> str:

@@ -27,6 +27,8 @@ UNITS = ("m/s", "mm/h", "ppm", "°C", "C", "%", "s")
 WRITTEN = ("open", "close", "stop")
 DELIMITERS = ",;\t"
 COMMENT = "#"
+WHOLE_LINE = "line"
+"""Named instead of a column when the line itself cannot be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,8 @@ class BadLine:
     message: str
 
     def __str__(self) -> str:
-        return f"line {self.line}, {self.column}: {self.message}."
+        place = "" if self.column == WHOLE_LINE else f", {self.column}"
+        return f"line {self.line}{place}: {self.message}."
 
 
 class BadCell(ValueError):
@@ -146,7 +149,7 @@ def _row(line: str, delimiter: str, width: int, order: list[int | None]) -> list
     cells = _cells(line, delimiter)
     if len(cells) > width and any(cells[width:]):
         raise BadCell(
-            "line",
+            WHOLE_LINE,
             f"it has {len(cells)} cells, the header {width}; put a cell that holds {delimiter} in quotes",
         )
     cells += [""] * (width - len(cells))
@@ -159,7 +162,7 @@ def _cells(line: str, delimiter: str) -> list[str]:
     try:
         return [it.strip() for it in next(csv.reader((line,), delimiter=delimiter, strict=True), [])]
     except csv.Error:
-        raise BadCell("line", "its quotation marks do not pair; double those inside a cell") from None
+        raise BadCell(WHOLE_LINE, "its quotation marks do not pair; double those inside a cell") from None
 
 
 def _find(text: str, names: Mapping[str, str], column: str, allowed: str) -> str:

@@ -51,7 +51,10 @@ class Commands:
         """Return the classes of command, strongest first, as they are set."""
         given = self.topology.site.precedence
         order: tuple[str, ...] = tuple(given) if given else USUAL_ORDER
-        order = (*order, *(it for it in USUAL_ORDER if it not in order))
+        for place, name in enumerate(USUAL_ORDER):
+            if name not in order:
+                after = max((order.index(it) + 1 for it in USUAL_ORDER[:place] if it in order), default=0)
+                order = (*order[:after], name, *order[after:])
         order = ("smoke", "maintenance", *(it for it in order if it not in ("smoke", "maintenance")))
         if any(it.order_changed for it in self.fitted.controllers.values()):
             order = (*(it for it in order if it not in WEATHER), *(it for it in order if it in WEATHER))
@@ -152,14 +155,21 @@ class Commands:
         return Standing("maintenance", "stop", key) if key else None
 
     def _wind(self, zone: str) -> Standing | None:
-        if self.fitted.zones[zone].stuck_lockout:
-            return Standing("wind", "close")
         return self._weather(zone, "wind")
 
     def _rain(self, zone: str) -> Standing | None:
         return self._weather(zone, "rain")
 
+    def _stuck_kind(self, zone: str) -> str | None:
+        """Return the kind of the lockout that does not let go of the zone."""
+        if not self.fitted.zones[zone].stuck_lockout:
+            return None
+        kinds = {self.topology.site.lockouts[it].kind for it in self.topology.lockouts_of_zone(zone)}
+        return "rain" if "rain" in kinds and "wind" not in kinds else "wind"
+
     def _weather(self, zone: str, kind: str) -> Standing | None:
+        if self._stuck_kind(zone) == kind:
+            return Standing(kind, "close")
         for part in self._inputs(zone, kind):
             until = self.weather_until.get(part)
             if self._is_now(part) or (until is not None and self.around.at < until):

@@ -17,6 +17,21 @@ from diag.virtual.spot import Faults, Spot
 FAULTS: Faults = {**SUPPLY_FAULTS, **FIELD_FAULTS, **INPUT_FAULTS, **SETTING_FAULTS, **LINK_FAULTS}
 """Every fault that can be put into a site, by cause."""
 
+COMES_AND_GOES = frozenset(
+    {
+        "core-open", "core-short", "loose-terminal", "data-core-open", "earth-leakage", "junction-box-wet",
+        "induced-noise", "data-cable-too-long", "mains-lead-open", "power-unit-failed", "battery-disconnected",
+        "controller-board-failed", "output-driver-failed", "output-stuck-on", "output-overcurrent-trip",
+        "drive-electronics-failed", "drive-motor-failed", "drive-thermal-cut-out", "drive-reference-lost",
+        "drive-overload-cut-out", "obstruction", "snow-or-wind-load", "lock-not-released", "seal-stuck",
+        "damper-blade-stuck", "hinge-seized", "switch-contact-failed", "switch-contact-stuck", "switch-common-open",
+        "input-wire-open", "input-wire-short", "sensor-failed", "wind-sensor-stuck", "detector-dirty",
+        "rain-sensor-dirty", "link-cable-open", "link-termination-wrong", "link-address-duplicate",
+        "link-gateway-down", "fan-interlock-open", "fan-motor-failed", "fan-drive-fault",
+    }
+)  # fmt: skip
+"""Faults that can be there at times; settings, wrong wiring and wear that is visible do not come and go."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:

@@ -16,6 +16,15 @@ def _core_short(spot: Spot) -> None:
     cable.short_ohm = spot.between(0.6, 0.05)
     cable.damage_shows = spot.dice.random() < 0.5
     spot.history.trades = spot.dice.random() < 0.3
+    for output in _fused_outputs(spot):
+        spot.fitted.outputs[output].fuse_whole = spot.dice.random() < 0.5
+
+
+def _fused_outputs(spot: Spot) -> list[str]:
+    """Return the outputs above a cable that have a fuse, which may act before their trip does."""
+    outputs = spot.topology.site.outputs
+    fed = {spot.topology.output_of(it) for it in spot.topology.fed_through(spot.part)}
+    return sorted(it for it in fed if it in outputs and outputs[it].fuse_a is not None)
 
 
 def below_a(spot: Spot) -> float:

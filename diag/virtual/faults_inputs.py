@@ -17,17 +17,19 @@ def _contact_stuck(spot: Spot) -> None:
 
 
 def _sides_swapped(spot: Spot) -> None:
-    spot.fitted.inputs[spot.part].swapped = True
+    it = spot.fitted.inputs[spot.part]
+    it.swapped, it.terminals = True, spot.either("swapped", "tight-right")
     wrong_from_the_start(spot)
 
 
 def _common_open(spot: Spot) -> None:
-    spot.fitted.inputs[spot.part].common_open = True
+    it = spot.fitted.inputs[spot.part]
+    it.common_open, it.terminals = True, spot.either("loose", "tight-right", 0.4)
 
 
 def _wire_open(spot: Spot) -> None:
     it = spot.fitted.inputs[spot.part]
-    it.wire_open = True
+    it.wire_open, it.terminals = True, spot.either("loose", "tight-right", 0.4)
     it.contact_side = pick(spot.dice, ("open", "close")) or "open"
 
 
@@ -37,7 +39,8 @@ def _wire_short(spot: Spot) -> None:
 
 
 def _input_elsewhere(spot: Spot) -> None:
-    spot.fitted.inputs[spot.part].wrong_terminal = True
+    it = spot.fitted.inputs[spot.part]
+    it.wrong_terminal, it.terminals = True, "wrong-terminal"
     wrong_from_the_start(spot)
 
 
@@ -105,6 +108,14 @@ def _heater(spot: Spot) -> None:
     spot.fitted.inputs[spot.part].heater_warm = False
     spot.around.wet_lately = True
     spot.history.weather = "wet"
+
+
+def _dew(spot: Spot) -> None:
+    """Nothing is broken: a plate without heating stays wet from dew, fog and frost when all around is dry."""
+    spot.fitted.inputs[spot.part].heater_warm = False
+    spot.around.wet_lately = True
+    spot.history.weather = spot.either("cold", "wet", 0.6)
+    spot.history.comes_and_goes = True
 
 
 def _bearing(spot: Spot) -> None:
@@ -186,6 +197,7 @@ INPUT_FAULTS: Faults = {
     "sensor-signal-mismatch": ("input", _other_signal),
     "rain-sensor-dirty": ("input", _rain_dirty),
     "rain-sensor-heater-failed": ("input", _heater),
+    "rain-sensor-dew": ("input", _dew),
     "wind-sensor-stuck": ("input", _bearing),
     "wind-limit-too-low": ("input", _wind_limit),
     "co2-sensor-drifted": ("input", _drift),

@@ -9,6 +9,7 @@ def _link_cable(spot: Spot) -> None:
     link = spot.fitted.links[spot.part]
     link.plugged = spot.dice.random() < 0.45
     link.cable_open = link.plugged
+    link.others_offline = link.cable_open and spot.dice.random() < 0.5
 
 
 def _link_pair(spot: Spot) -> None:
@@ -17,7 +18,9 @@ def _link_pair(spot: Spot) -> None:
 
 
 def _link_ends(spot: Spot) -> None:
-    spot.fitted.links[spot.part].end_resistors = spot.either(1, 3)
+    link = spot.fitted.links[spot.part]
+    link.end_resistors = spot.either(1, 3)
+    link.others_offline = spot.dice.random() < 0.5
     spot.history.comes_and_goes = spot.dice.random() < 0.8
 
 
@@ -42,11 +45,13 @@ def _link_held(spot: Spot) -> None:
 
 
 def _link_out_of_service(spot: Spot) -> None:
-    spot.fitted.links[spot.part].in_service = False
+    link = spot.fitted.links[spot.part]
+    link.in_service, link.forced_by_hand = False, spot.dice.random() < 0.5
 
 
 def _link_head_end(spot: Spot) -> None:
-    spot.fitted.links[spot.part].head_end_up = False
+    link = spot.fitted.links[spot.part]
+    link.head_end_up, link.others_offline = False, True
     spot.history.power_cut = spot.dice.random() < 0.5
 
 

@@ -68,7 +68,7 @@ def _comfort_kept_back(spot: Spot) -> None:
     controller = spot.fitted.controllers[spot.part]
     controller.comfort_on_battery = False
     controller.isolator_on = False
-    spot.history.power_cut = spot.dice.random() < 0.7
+    spot.history.power_cut = True
 
 
 def _board_failed(spot: Spot) -> None:

@@ -11,6 +11,8 @@ from diag.virtual.fitted import Fitted
 from diag.virtual.supply import RATED_V, Busbars, busbars
 
 MAINS_V = 230.0
+PAST_THE_UNIT = ("three-core-230v", "fan-contact")
+"""Outputs that switch mains or a foreign supply, not the power unit's."""
 
 
 class Feed:
@@ -42,12 +44,23 @@ class Feed:
         by_output: dict[str, dict[str, float]] = defaultdict(dict)
         for part, current in drawn.items():
             by_output[self.topology.output_of(part) or ""][part] = current
-        total = sum(drawn.values())
+        loads = self._loads(by_output)
         return {
-            output: self.wiring.at_output(output, self.volts_at_stage(output, total), amps, surge)
+            output: self.wiring.at_output(output, self.volts_at_stage(output, loads[self._source(output)]), amps, surge)
             for output, amps in by_output.items()
             if output
         }
+
+    def _loads(self, by_output: Mapping[str, Mapping[str, float]]) -> Mapping[str | None, float]:
+        """Return what the outputs draw together from each controller's power unit; mains outputs draw nothing of it."""
+        loads: dict[str | None, float] = defaultdict(float)
+        for output, amps in by_output.items():
+            if output and self.topology.site.outputs[output].kind not in PAST_THE_UNIT:
+                loads[self._source(output)] += sum(amps.values())
+        return loads
+
+    def _source(self, output: str) -> str | None:
+        return self.topology.site.outputs[output].controller
 
     def state_at(self, output: str, volts: float, drawn: Mapping[str, float], joined: bool = True) -> OutputState:
         """Return the state of one output at these volts; `joined` says that its field cores are on."""

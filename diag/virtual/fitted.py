@@ -135,6 +135,7 @@ class InputCondition:
     wire_short: bool = False
     swapped: bool = False
     wrong_terminal: bool = False
+    terminals: Terminals = "tight-right"
     inverted_kind: bool = False
     key_turned: bool = False
     set_point: float | None = None
@@ -190,6 +191,8 @@ class LinkCondition:
     speed_matches: bool = True
     map_right: bool = True
     in_service: bool = True
+    forced_by_hand: bool = False
+    others_offline: bool = False
     head_end_up: bool = True
     noisy: bool = False
 

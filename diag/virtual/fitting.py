@@ -91,6 +91,11 @@ def _is_heated(topology: Topology, part: str) -> bool:
     return it.kind == "rain" and it.heated is True
 
 
+def _is_unheated(topology: Topology, part: str) -> bool:
+    it = topology.site.inputs[part]
+    return it.kind == "rain" and it.heated is False
+
+
 def _is_analogue(topology: Topology, part: str) -> bool:
     it = topology.site.inputs[part]
     return it.kind in ("thermostat", "temperature", "co2", "wind") and it.signal not in ("contact", None)
@@ -161,6 +166,7 @@ FITTING: Mapping[str, Fits] = {
     "sensor-signal-mismatch": _is_analogue,
     "rain-sensor-dirty": _input_of("rain"),
     "rain-sensor-heater-failed": _is_heated,
+    "rain-sensor-dew": _is_unheated,
     **dict.fromkeys(("wind-sensor-stuck", "wind-limit-too-low"), _input_of("wind")),
     "co2-sensor-drifted": _input_of("co2"),
     **dict.fromkeys(

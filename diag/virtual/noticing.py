@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from diag.virtual.complaint import Complaint
 from diag.virtual.contacts import Side
-from diag.virtual.forces import rated_speed
+from diag.virtual.noticing_drives import Trial, of_drive
 from diag.virtual.noticing_functions import function_complaints
 from diag.virtual.noticing_panel import panel_complaints
 from diag.virtual.runs import DriveRun
@@ -16,10 +15,10 @@ from diag.virtual.site import Response, VirtualSite
 TRIALS: tuple[tuple[float, Side], ...] = ((0.0, "open"), (1.0, "close"), (0.5, "open"))
 OVERSHADOW = ("panel-dark", "site-dead", "settings-copied-misbehaves", "smoke-opens-unasked", "wont-close-after-alarm")
 """With one of these nobody calls about a single drive, switch or sensor."""
-SHORT_SHARE = 0.92
-SLOW_FACTOR = 1.3
-SOON_SHARE = 0.3
-GAP_MM = 4.0
+OF_ZONES = (
+    "opens-not-closes", "closes-not-opens", "stops-part-way", "starts-then-stops", "moves-slowly", "keeps-running",
+)  # fmt: skip
+"""What can be said of a zone as well as of a drive."""
 
 
 def complaints(site: VirtualSite) -> list[Complaint]:
@@ -45,28 +44,30 @@ def _by_story(site: VirtualSite, found: list[Complaint]) -> Iterator[Complaint]:
             yield Complaint("replaced-part-misbehaves", parts[0], 0.4)
 
 
-@dataclass(frozen=True)
-class _Trial:
-    """A zone opened and closed from its own switch."""
-
-    zone: str
-    switch: str | None
-    opened: Response
-    closed: Response
-    half: Response
-    """The zone asked to open from half way: shows what runs backwards."""
-
-
 def _movement_complaints(site: VirtualSite) -> Iterator[Complaint]:
     trials = [_try_zone(site, zone) for zone in site.fitted.zones if site.topology.site.zones[zone].openings]
     dead = _dead_controllers(site, trials)
-    for controller in dead:
+    for controller in sorted(dead):
         yield Complaint("site-dead", controller, 3.0)
     for trial in trials:
         if not dead & _controllers(site, trial.zone):
-            yield from _of_zone(site, trial)
+            yield from _gathered(site, trial.zone, list(_of_zone(site, trial)))
     if not dead:
         yield from _all_at_once(site)
+
+
+def _gathered(site: VirtualSite, zone: str, found: list[Complaint]) -> Iterator[Complaint]:
+    """Yield what people say of a zone: of the zone itself where all its drives do the same."""
+    drives = set(_meant(site, zone))
+    shared = {
+        symptom
+        for symptom in OF_ZONES
+        if len(drives) > 1 and drives <= {it.part for it in found if it.symptom == symptom}
+    }
+    for it in found:
+        if it.symptom not in shared or it.part not in drives:
+            yield it
+    yield from [Complaint(symptom, zone, 2.5) for symptom in sorted(shared)]
 
 
 def _controllers(site: VirtualSite, zone: str) -> set[str]:
@@ -76,13 +77,14 @@ def _controllers(site: VirtualSite, zone: str) -> set[str]:
     return {it for it in found if it}
 
 
-def _dead_controllers(site: VirtualSite, trials: Sequence[_Trial]) -> set[str]:
+def _dead_controllers(site: VirtualSite, trials: Sequence[Trial]) -> set[str]:
     """Return the controllers none of whose zones moves, from its switch or from the panel."""
-    zones: dict[str, list[_Trial]] = {}
+    zones: dict[str, list[Trial]] = {}
     for trial in trials:
         for controller in _controllers(site, trial.zone):
             zones.setdefault(controller, []).append(trial)
-    still = {it for it, found in zones.items() if not any(one.opened.moved or one.closed.moved for one in found)}
+    several = {it: found for it, found in zones.items() if len(found) > 1 or not site.bus(it).alive}
+    still = {it for it, found in several.items() if not any(one.opened.moved or one.closed.moved for one in found)}
     return {it for it in still if not site.bus(it).alive or not any(_moves(site, one.zone) for one in zones[it])}
 
 
@@ -111,7 +113,7 @@ def _full(response: Response) -> list[str]:
     return [it for it, run in response.runs.items() if run.stop == "end" and run.moved_mm > 3]
 
 
-def _try_zone(site: VirtualSite, zone: str) -> _Trial:
+def _try_zone(site: VirtualSite, zone: str) -> Trial:
     inputs = site.topology.site.inputs
     switch = next((it for it in site.topology.inputs_of_zone(zone) if inputs[it].kind == "switch"), None)
     found: list[Response] = []
@@ -121,7 +123,7 @@ def _try_zone(site: VirtualSite, zone: str) -> _Trial:
         found.append(site.press(switch, side) if switch else site.command_at_panel(zone, side))
         site.commands.by_hand.clear()
     site.close_all()
-    return _Trial(zone, switch, *found)
+    return Trial(zone, switch, *found)
 
 
 def _meant(site: VirtualSite, zone: str) -> list[str]:
@@ -129,7 +131,7 @@ def _meant(site: VirtualSite, zone: str) -> list[str]:
     return [it for opening in described for it in site.topology.drives_of_opening(opening)]
 
 
-def _of_zone(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
+def _of_zone(site: VirtualSite, trial: Trial) -> Iterator[Complaint]:
     meant = _meant(site, trial.zone)
     opened = {it for it in trial.opened.moved if it in meant}
     closed = {it for it in trial.closed.moved if it in meant}
@@ -152,7 +154,7 @@ def _of_zone(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
     refused = trial.opened.refused_by or trial.closed.refused_by
     for drive in meant:
         if opened | closed and not refused:
-            yield from _of_drive(site, trial, drive)
+            yield from of_drive(site, trial, drive)
 
 
 def _runs_backwards(run: DriveRun | None) -> bool:
@@ -160,7 +162,7 @@ def _runs_backwards(run: DriveRun | None) -> bool:
     return run is not None and run.moved_mm < -3 and run.stop != "no-voltage"
 
 
-def _still(site: VirtualSite, trial: _Trial, others: bool) -> Iterator[Complaint]:
+def _still(site: VirtualSite, trial: Trial, others: bool) -> Iterator[Complaint]:
     if others:
         return
     if any(run.stop == "trip" or abs(run.voltage_v) > 5 for run in trial.opened.runs.values()):
@@ -177,7 +179,7 @@ def _still(site: VirtualSite, trial: _Trial, others: bool) -> Iterator[Complaint
     yield Complaint("manual-ignored", trial.switch or trial.zone, 0.3)
 
 
-def _together_only(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
+def _together_only(site: VirtualSite, trial: Trial) -> Iterator[Complaint]:
     """Yield that a zone twitches and stops, and whether its drives would run one by one."""
     if any(run.stop in ("trip", "no-voltage") for run in trial.opened.runs.values()):
         yield Complaint("starts-then-stops", trial.zone, 2.0)
@@ -188,7 +190,7 @@ def _together_only(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
     yield from [Complaint("stops-when-many-move", it, 3.0) for it in outputs]
 
 
-def _one_way(site: VirtualSite, trial: _Trial, opens: bool) -> Iterator[Complaint]:
+def _one_way(site: VirtualSite, trial: Trial, opens: bool) -> Iterator[Complaint]:
     site.close_all()
     site.put(trial.zone, is_open=opens)
     at_panel = site.command_at_panel(trial.zone, "close" if opens else "open").moved
@@ -203,7 +205,7 @@ def _one_way(site: VirtualSite, trial: _Trial, opens: bool) -> Iterator[Complain
         yield Complaint(symptom, trial.zone, 2.0)
 
 
-def _held(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
+def _held(site: VirtualSite, trial: Trial) -> Iterator[Complaint]:
     """Yield that the zone is held closed, where something refuses to open it in fair weather."""
     by = trial.opened.refused_by
     if by and by.command in ("wind", "rain", "maintenance", "link"):
@@ -213,91 +215,3 @@ def _held(site: VirtualSite, trial: _Trial) -> Iterator[Complaint]:
             return
         yield Complaint("closes-not-opens", trial.zone, 2.0)
         yield Complaint("manual-ignored", trial.switch or trial.zone, 0.3)
-
-
-def _of_drive(site: VirtualSite, trial: _Trial, drive: str) -> Iterator[Complaint]:
-    opened, closed = trial.opened.runs.get(drive), trial.closed.runs.get(drive)
-    if opened is None or closed is None:
-        if not trial.opened.refused_by and (trial.opened.runs or trial.closed.runs):
-            yield (
-                Complaint("drive-dead", drive, 1.0)
-                if opened is None and closed is None
-                else Complaint("opens-not-closes" if closed is None else "closes-not-opens", drive, 0.5)
-            )
-        return
-    goes, comes = opened.moved_mm > 3, closed.moved_mm < -3 and closed.stop != "no-voltage"
-    if not goes and not comes:
-        yield from _dead_drive(site, drive, opened)
-    elif not goes:
-        yield Complaint("closes-not-opens", drive, 2.0)
-    elif not comes:
-        yield Complaint("opens-not-closes", drive, 2.0)
-    yield from _way_of(site, drive, opened, trial)
-    yield from _end_of(site, drive, closed)
-
-
-def _dead_drive(site: VirtualSite, drive: str, run: DriveRun) -> Iterator[Complaint]:
-    rotary = site.topology.site.drives[drive].signal is not None
-    yield Complaint("damper-not-following" if rotary else "drive-dead", drive, 3.0)
-    if run.stop == "hum":
-        yield Complaint("noisy", drive, 1.0)
-        yield Complaint("keeps-running", drive, 0.5)
-
-
-def design_time_s(site: VirtualSite, drive: str, way_mm: float) -> float:
-    """Return the seconds that a sound drive takes by hand for this way."""
-    it = site.topology.site.drives[drive]
-    if it.full_travel_s and not it.manual_speed_mm_s:
-        return it.full_travel_s * abs(way_mm) / site.driving.stroke(drive)
-    return abs(way_mm) / rated_speed(it.manual_speed_mm_s, it.automatic_speed_mm_s, it.smoke_speed_mm_s, "manual")
-
-
-def design_end_mm(site: VirtualSite, drive: str) -> float:
-    """Return how far the drive is meant to open."""
-    opening = site.topology.site.drives[drive].opening
-    limit = site.topology.site.openings[opening].opening_limit_mm if opening else None
-    zones = site.topology.zones_of_opening(opening or "")
-    limits = [limit, *(site.topology.site.zones[it].opening_limit_mm for it in zones)]
-    return min([site.driving.stroke(drive), *(it for it in limits if it)])
-
-
-def _way_of(site: VirtualSite, drive: str, run: DriveRun, trial: _Trial) -> Iterator[Complaint]:
-    share = run.moved_mm / max(1.0, design_end_mm(site, drive))
-    if run.stop == "twist":
-        yield Complaint("pair-out-of-step", site.topology.site.drives[drive].opening or drive, 3.0)
-    elif run.moved_mm > 3 and share < SHORT_SHARE:
-        stalls = run.stop in ("cut-out", "trip", "no-voltage", "hum")
-        yield Complaint("starts-then-stops" if stalls and share < SOON_SHARE else "stops-part-way", drive, 2.5)
-    elif 0 <= run.moved_mm <= 3 and run.stop in ("cut-out", "trip") and run.voltage_v != 0:
-        yield Complaint("starts-then-stops", drive, 2.0)
-    if share > 0.1 and run.seconds > SLOW_FACTOR * design_time_s(site, drive, run.moved_mm):
-        yield Complaint("moves-slowly", drive, 2.0)
-    elif len(trial.opened.moved) > 1 and run.stop in ("no-voltage", "trip"):
-        yield from _only_together(site, drive)
-    if run.noisy:
-        yield Complaint("noisy", drive, 1.5)
-    if run.past_end:
-        yield Complaint("keeps-running", drive, 2.0)
-
-
-def _only_together(site: VirtualSite, drive: str) -> Iterator[Complaint]:
-    site.close_all()
-    alone = site.run_alone(drive)
-    site.close_all()
-    output = site.topology.output_of(drive)
-    if output and alone.moved_mm > SHORT_SHARE * design_end_mm(site, drive):
-        yield Complaint("stops-when-many-move", output, 3.0)
-
-
-def _end_of(site: VirtualSite, drive: str, closed: DriveRun) -> Iterator[Complaint]:
-    opening = site.topology.site.drives[drive].opening
-    if closed.backed_off and closed.moved_mm < -3:
-        yield Complaint("reopens-while-closing", drive, 2.5)
-    elif closed.moved_mm < -3 and closed.position_mm > GAP_MM and closed.stop != "twist":
-        yield Complaint("stops-part-way", drive, 2.0)
-    if opening and closed.moved_mm < -3 and closed.stop in ("end", "cut-out"):
-        if GAP_MM < closed.position_mm < 0.2 * site.driving.stroke(drive):
-            yield Complaint("not-tight", opening, 1.5)
-        it = site.fitted.openings[opening]
-        if it.seal_flat or it.bracket_loose or it.frame_drag > 0.4:
-            yield Complaint("not-tight", opening, 2.0)

@@ -68,6 +68,9 @@ def _smoke_zones(site: VirtualSite) -> list[str]:
 
 def _fails_on_battery(site: VirtualSite, controller: str) -> Iterator[Complaint]:
     it = site.fitted.controllers[controller]
+    bus = site.bus(controller)
+    if bus.on_battery and bus.alive and not it.comfort_on_battery and site.history.power_cut:
+        yield Complaint("fails-on-battery", controller, 1.5)
     if not it.has_battery or not has_mains(it) or not it.fuse_whole or it.unit_voltage_share < 0.9:
         return
     if not runs_on_battery(site, controller):

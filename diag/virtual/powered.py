@@ -46,24 +46,25 @@ def is_commanded(site: VirtualSite, zone: str, way: str = "open") -> bool:
 
 
 def powered(site: VirtualSite, output: str, alone: str | None = None, loaded: bool = True) -> Powered:
-    """Return the state of an output while its zones are commanded open; a drive may run alone on it."""
-    way = 1
-    zones = [it for it in zones_of_output(site, output) if is_commanded(site, it)]
+    """Return the state of an output while its zones are commanded, a drive alone on it or all.
+
+    They are commanded open; where that is refused, or where only closing fails, they are commanded closed. The volts
+    count as the command asks.
+    """
+    all_zones = zones_of_output(site, output)
+    zones, way = [it for it in all_zones if is_commanded(site, it)], 1
+    if not zones:
+        zones, way = [it for it in all_zones if is_commanded(site, it, "close")], -1
     condition = site.fitted.outputs[output]
     described = site.topology.site.outputs[output]
     commanded = bool(zones) or described.kind == "fan-contact" or condition.stuck is not None
     drives = {it for zone in zones for it in site.commanded_drives(zone)}
-    drives &= set(site.topology.consumers_of_output(output))
-    if alone:
-        drives &= {alone}
-    drawn = (
-        {it: site.mover.draw_a(it, way) for it in sorted(drives) if site.driving.refuses(it, way) is None}
-        if loaded
-        else {}
-    )
+    drives &= {alone} if alone else set(site.topology.consumers_of_output(output))
+    running = [it for it in sorted(drives) if loaded and site.driving.refuses(it, way) is None]
+    drawn = {it: site.mover.draw_a(it, way) for it in running}
     stage = site.feed.volts_at_stage(output, sum(drawn.values())) if commanded else 0.0
     dumb = described.kind not in ("data-24v", "positioner-0-10v", "positioner-4-20ma", "fan-contact")
-    if (dumb and not condition.kind_fits) or not condition.opens or condition.crossed_with:
+    if (dumb and not condition.kind_fits) or condition.crossed_with or not (condition.opens and condition.closes):
         stage = 0.0
     state = site.feed.state_at(output, stage, drawn, loaded)
     return Powered(commanded, stage, state, drawn, -1 if condition.stuck == "close" else 1)

@@ -66,6 +66,10 @@ class VirtualSite:
         self.history.comes_and_goes |= any(it.share_of_time < 1.0 for it in self.faults)
         self._stood = {zone: self.commands.standing(zone) for zone in self.fitted.zones}
 
+    def luck(self, what: str) -> float:
+        """Return a number from 0 to 1 that stays the same for this site: what its people know or have at hand."""
+        return Random(f"{self.seed}/luck/{what}").random()
+
     def settle(self) -> None:
         """Roll whether the intermittent faults are there right now."""
         left = [it for it in self.faults if it not in self.repaired]

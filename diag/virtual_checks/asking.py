@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.virtual.as_meant import is_as_meant
-from diag.virtual.panel import link_state
 from diag.virtual.site import VirtualSite
 from diag.virtual_checks.found import Found, Perform
 from diag.virtual_checks.operating_controllers import better_alone
 from diag.virtual_checks.operating_zones import open_and_close
+from diag.virtual_checks.trials import fresh
 
 
 def _both_ways(site: VirtualSite, zone: str) -> Found:
@@ -45,11 +45,12 @@ def _one_or_all(site: VirtualSite, zone: str) -> Found:
 
 
 def _other_command(site: VirtualSite, zone: str) -> Found:
-    site.close_all()
-    works = site.command_at_panel(zone, "open").moved
-    site.commands.by_hand.clear()
-    site.close_all()
-    return "other-source-works" if works else "none-works"
+    """Return whether the panel moves the zone both ways from half open."""
+    with fresh(site, 0.5):
+        opened = site.command_at_panel(zone, "open").moved
+    with fresh(site, 0.5):
+        closed = site.command_at_panel(zone, "close").moved
+    return "other-source-works" if opened and closed else "none-works"
 
 
 def _many(site: VirtualSite, output: str) -> Found:
@@ -69,29 +70,24 @@ def _duration(site: VirtualSite, _: str) -> Found:
 def _last_manual(site: VirtualSite, zone: str) -> Found:
     ago = site.fitted.zones[zone].manual_minutes_ago
     if ago is None:
-        return "none-known" if site.seed % 2 else "longer-ago"
+        return "none-known" if site.luck("last hand") < 0.5 else "longer-ago"
     meant = site.topology.site.zones[zone].hold_off_minutes or 0.0
-    if site.seed % 5 == 0:
+    if site.luck("last hand") < 0.2:
         return "none-known"
     return "within-hold-off" if ago < meant else "longer-ago"
 
 
 def _link_user(site: VirtualSite, link: str) -> Found:
     held = any(site.fitted.zones[it].held_by == "link" for it in site.topology.site.links[link].zones or ())
-    if site.seed % 7 == 0:
+    if site.luck("link user") < 0.15:
         return "not-known"
-    forced = not site.fitted.links[link].in_service and site.seed % 2
-    return "manual-value-left" if held or forced else "nobody"
+    return "manual-value-left" if held or site.fitted.links[link].forced_by_hand else "nobody"
 
 
 def _other_nodes(site: VirtualSite, link: str) -> Found:
-    it = site.fitted.links[link]
-    if not it.head_end_up:
-        return "offline-too"
-    shared = it.cable_open or it.end_resistors != 2
-    if site.seed % 9 == 0:
+    if site.luck("other nodes") < 0.1:
         return "not-known"
-    return "offline-too" if shared and link_state(site, link) != "traffic" and site.seed % 2 else "online"
+    return "offline-too" if site.fitted.links[link].others_offline else "online"
 
 
 def _normal(site: VirtualSite, zone: str) -> Found:

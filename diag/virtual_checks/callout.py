@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from random import Random
 
+from diag.errors import UnknownCheck
 from diag.expectations import expect
 from diag.facts import Situation
 from diag.observations import Case, Observed
@@ -22,7 +23,17 @@ from diag.virtual_checks.journey import Cost, check_cost, repair_cost
 from diag.virtual_checks.people import Person
 from diag.virtual_checks.performing import performances
 from diag.virtual_checks.reply import Question, Reply, hear
-from diag.virtual_checks.unsafe import Danger, dangers
+from diag.virtual_checks.unsafe import Danger, dangers, repair_dangers
+from knowledge.entries import Check
+
+ON_DISPLAY = frozenset(
+    {
+        "look-clock", "look-count-found", "look-fault-log", "look-last-command-source", "look-position-shown",
+        "look-rain-state", "look-schedule", "look-wind-state", "try-discovery-again", "try-discovery-single",
+        "try-set-and-read-back", "try-sign-in-level", "try-reset-alarm", "compare-thermometer", "co2-outdoors",
+    }
+)  # fmt: skip
+"""Checks, besides those of settings, that read the controller's display."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +88,7 @@ class CallOut:
 
     def question(self, check: str, part: str) -> Question:
         """Return the check with what is to be expected at the part, as the description says."""
-        entry = self.reasoner.knowledge.checks[check]
+        entry = self._entry(check)
         situation = Situation(self.prepared.scope(()), self.prepared.described, self.case(), (), ())
         return Question(entry, expect(entry, situation, part))
 
@@ -88,16 +99,29 @@ class CallOut:
 
     def _perform(self, check: str, part: str, dice: Random) -> Found:
         perform = performances().get(check)
-        if perform is None or is_stand_in(part):
+        if perform is None or is_stand_in(part) or self._is_dark(check, part):
             return "not-sure"
         self.site.dice = dice
         return perform(self.site, part)
+
+    def _is_dark(self, check: str, part: str) -> bool:
+        """Return whether a check asks for the display of a controller that shows nothing."""
+        if self._entry(check).kind != "settings" and check not in ON_DISPLAY:
+            return False
+        controller = self.prepared.scope(()).controller_near(part)
+        return not is_stand_in(controller) and not self.site.bus(controller).alive
 
     def _part(self, check: str, part: str | None) -> str:
         """Return the part a check is made at: as said, or the only one of its kind."""
         if part is not None and not is_stand_in(part):
             return part
-        return self.prepared.scope(()).one(self.reasoner.knowledge.checks[check].at)
+        return self.prepared.scope(()).one(self._entry(check).at)
+
+    def _entry(self, check: str) -> Check:
+        found = self.reasoner.knowledge.checks.get(check)
+        if found is None:
+            raise UnknownCheck(check, self.reasoner.knowledge.checks)
+        return found
 
     def repair(self, cause: str, part: str | None) -> Tried:
         """Mend a cause at a part and prove it: every fault that is left shows itself in the proof."""
@@ -131,7 +155,11 @@ class CallOut:
 
     def unsafe(self, check: str, part: str | None, taken: frozenset[str] = frozenset()) -> tuple[Danger, ...]:
         """Return the dangers of making a check here and now without the precautions that were taken."""
-        return dangers(self.site, self.reasoner.knowledge.checks[check], self._part(check, part), taken)
+        return dangers(self.site, self._entry(check), self._part(check, part), taken)
+
+    def unsafe_repair(self, cause: str, part: str, taken: frozenset[str] = frozenset()) -> tuple[Danger, ...]:
+        """Return the dangers of a repair here and now without the precautions that were taken."""
+        return repair_dangers(self.site, self.reasoner.knowledge.causes[cause], part, taken)
 
 
 def by_weight(noticed: list[Complaint]) -> list[Complaint]:

@@ -14,7 +14,7 @@ from diag.reasoner import PreparedSite, Reasoner, prepare_site
 from diag.topology import Topology
 from diag.virtual.as_set import as_set
 from diag.virtual.complaint import Complaint
-from diag.virtual.faults import Fault, possible_faults
+from diag.virtual.faults import COMES_AND_GOES, Fault, possible_faults
 from diag.virtual.noticing import complaints
 from diag.virtual.pairs import draw_pair
 from diag.virtual.site import VirtualSite
@@ -22,8 +22,8 @@ from diag.virtual_checks.callout import CallOut
 from diag.virtual_checks.people import CAREFUL, Person
 from diag.virtual_checks.telling import told
 
-INTERMITTENT_SHARE, SHOWS_LEAST, SHOWS_MOST = 0.08, 0.5, 0.9
-"""How many faults come and go, and for which share of the time those are there; judgement."""
+INTERMITTENT_SHARE, SHOWS_LEAST, SHOWS_MOST = 0.2, 0.5, 0.9
+"""How many of the faults that can come and go do, and for which share of the time those are there; judgement."""
 SECOND_SYMPTOM_SHARE = {1: 0.15, 2: 0.5}
 """How often a caller names a second symptom, by the number of faults; judgement."""
 RELATED_SHARE = 0.5
@@ -60,13 +60,13 @@ def draw(
     The same state of the dice gives the same call-out. Raises NothingToNotice where the site can have none.
     """
     odds = odds_of(reasoner, prepared.topology, causes)
-    for _ in range(MOST_TRIES):
+    for _ in range(MOST_TRIES if odds.places else 0):
         made = draw_faults(odds, prepared.topology, dice, faults)
         seed = dice.randrange(10**9)
         call = call_out(reasoner, prepared, made, seed, person, description) if len(made) == faults else None
         if call:
             return call
-    raise NothingToNotice(f"{prepared.site.name}: {faults} faults of {len(odds.places)} drawn {MOST_TRIES} times")
+    raise NothingToNotice(f"{prepared.site.name}: {faults} of its {len(odds.places)} possible faults show nothing")
 
 
 def call_out(
@@ -103,11 +103,12 @@ def draw_faults(odds: Odds, topology: Topology, dice: Random, count: int) -> tup
     """Return faults at different causes or parts, each with its severity, some of them intermittent."""
     related = draw_pair(topology, dice) if count == 2 and dice.random() < RELATED_SHARE else None
     drawn = related or tuple(dict.fromkeys(dice.choices(odds.places, weights=odds.weights, k=count)))
-    return tuple(Fault(cause, part, dice.random(), _share_of_time(dice)) for cause, part in drawn)
+    return tuple(Fault(cause, part, dice.random(), _share_of_time(cause, dice)) for cause, part in drawn)
 
 
-def _share_of_time(dice: Random) -> float:
-    return dice.uniform(SHOWS_LEAST, SHOWS_MOST) if dice.random() < INTERMITTENT_SHARE else 1.0
+def _share_of_time(cause: str, dice: Random) -> float:
+    comes_and_goes = dice.random() < INTERMITTENT_SHARE and cause in COMES_AND_GOES
+    return dice.uniform(SHOWS_LEAST, SHOWS_MOST) if comes_and_goes else 1.0
 
 
 def odds_of(reasoner: Reasoner, topology: Topology, causes: frozenset[str] | None = None) -> Odds:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 
 from diag.virtual.fitted import DriveCondition, OpeningCondition
-from diag.virtual.noticing import SHORT_SHARE, design_end_mm
+from diag.virtual.noticing_drives import SHORT_SHARE, design_end_mm
 from diag.virtual.powered import is_commanded, zones_of_drive
 from diag.virtual.runs import DriveRun
 from diag.virtual.site import VirtualSite
@@ -32,7 +32,7 @@ def _by_hand(site: VirtualSite, opening: str) -> Found:
     if it.blades_stuck or it.lock == "engaged" or it.blocked_at is not None:
         return "blocked"
     if it.stuck_closed != "no":
-        return "blocked" if site.seed % 2 else "stiff"
+        return "blocked" if it.stuck_closed == "frozen" else "stiff"
     return "stiff" if it.hinge_drag > 0.3 or it.frame_drag > 0.4 or it.load > 0.6 else "easy"
 
 

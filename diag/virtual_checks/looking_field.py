@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.virtual.noticing import GAP_MM
+from diag.virtual.noticing_drives import GAP_MM
 from diag.virtual.panel import (
     fan_state,
     interlock_closed,
@@ -54,7 +54,8 @@ def _gap(site: VirtualSite, opening: str) -> Found:
     left = []
     for drive in drives:
         site.mover.positions[drive] = 0.3 * site.driving.stroke(drive)
-        left.append(site.run_alone(drive, -1).position_mm)
+        run = site.run_alone(drive, -1)
+        left += [run.position_mm] if run.moved_mm else []  # what does not move was closed before it failed
     site.close_all()
     if it.frame_drag > 0.4 or it.bracket_loose or (left and max(left) - min(left) > GAP_MM):
         return "one-side"
@@ -77,9 +78,9 @@ def _drive_kind(site: VirtualSite, drive: str) -> Found:
 
 
 def _temperature(site: VirtualSite, drive: str) -> Found:
-    it = site.fitted.drives[drive]
-    stuck = site.fitted.outputs[site.driving.output(drive)].stuck
-    return "hot" if it.is_hot or not it.end_switch or (stuck and site.seed % 2) else "cool"
+    """Return whether a drive is hot: cut out, or fed on and on with nothing to end its run."""
+    it, output = site.fitted.drives[drive], site.fitted.outputs[site.driving.output(drive)]
+    return "hot" if it.is_hot or output.back_feeds or not it.end_switch else "cool"
 
 
 def _drives_in_step(site: VirtualSite, opening: str) -> Found:

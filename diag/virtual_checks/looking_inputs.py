@@ -29,6 +29,8 @@ def _rain_sensor(site: VirtualSite, part: str) -> Found:
 
 
 def _rain_heater(site: VirtualSite, part: str) -> Found:
+    if site.topology.site.inputs[part].heated is False:
+        return "none-fitted"
     return "warm" if site.fitted.inputs[part].heater_warm else "cold"
 
 
@@ -66,13 +68,7 @@ def _weather_place(site: VirtualSite, part: str) -> Found:
 
 
 def _terminals_input(site: VirtualSite, part: str) -> Found:
-    it = site.fitted.inputs[part]
-    if it.wrong_terminal:
-        return "wrong-terminal"
-    if it.swapped and site.seed % 2:
-        return "swapped"
-    loose = (it.wire_open or it.common_open) and site.seed % 5 < 2
-    return "loose" if loose else "tight-right"
+    return site.fitted.inputs[part].terminals
 
 
 def _steady(site: VirtualSite, part: str) -> Found:

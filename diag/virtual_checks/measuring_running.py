@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diag.virtual.electrics import data_reaches, data_upset
-from diag.virtual.panel import smoke_test
+from diag.virtual.panel import smoke_test, smoke_zones
 from diag.virtual.powered import field_volts, powered
 from diag.virtual.site import VirtualSite
 from diag.virtual_checks.found import Found, Perform
@@ -43,7 +43,7 @@ def _volts_output(site: VirtualSite, output: str) -> Found:
     if site.fitted.outputs[output].crossed_with:
         return site.feed.volts_at_stage(output, 0.0)
     swapped_switch = any(
-        site.fitted.inputs[part].swapped
+        site.fitted.inputs[part].swapped != (site.fitted.inputs[part].function == "inverted")
         for zone in site.fitted.zones
         for part in site.topology.inputs_of_zone(zone)
         if output in site.outputs_of(zone) and site.topology.site.inputs[part].kind == "switch"
@@ -101,6 +101,8 @@ def _force(site: VirtualSite, opening: str) -> Found:
 
 
 def _smoke_time(site: VirtualSite, zone: str) -> Found:
+    if zone not in smoke_zones(site):
+        return "not-sure"
     site.close_all()
     response = smoke_test(site, zone)
     site.close_all()

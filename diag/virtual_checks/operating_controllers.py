@@ -10,7 +10,11 @@ from diag.virtual.panel import smoke_held
 from diag.virtual.powered import is_commanded, powered, zones_of_drive
 from diag.virtual.site import VirtualSite
 from diag.virtual_checks.found import Found, Perform
+from diag.virtual_checks.measuring_supply import drives_load_a, rated_v
 from diag.virtual_checks.trials import fresh
+
+SLOW_SHARE = 0.85
+"""Below this share of their voltage drives are seen to be slow; judgement."""
 
 
 def _disconnect_output(site: VirtualSite, output: str) -> Found:
@@ -51,7 +55,7 @@ def _other_outputs(site: VirtualSite, controller: str) -> Found:
 
 def _reset_alarm(site: VirtualSite, controller: str) -> Found:
     it = site.fitted.controllers[controller]
-    if not it.user_may:
+    if not it.user_may or not smoke_held(site, controller):
         return "no-effect"
     was, it.smoke_latched = it.smoke_latched, False
     returns = smoke_held(site, controller)
@@ -60,9 +64,12 @@ def _reset_alarm(site: VirtualSite, controller: str) -> Found:
 
 
 def _restart(site: VirtualSite, controller: str) -> Found:
-    it = site.fitted.controllers[controller]
-    if it.board == "dead" or not site.bus(controller).alive:
-        return "does-not-start"
+    """Switch off and on; whether it starts tells only where 24 V is there to start it."""
+    it, bus = site.fitted.controllers[controller], site.bus(controller)
+    if it.board != "dead" and not bus.alive:
+        return "not-sure"
+    if it.board == "dead":
+        return "does-not-start" if bus.voltage_v > 0 else "not-sure"
     return "fails-again" if it.board == "deaf" else "starts-normal"
 
 
@@ -79,7 +86,10 @@ def _mains_off(site: VirtualSite, controller: str) -> Found:
     it = site.fitted.controllers[controller]
     if not runs_on_battery(site, controller) or not it.comfort_on_battery:
         return "dead"
-    return "slow" if it.battery_health * it.battery_charge < 0.4 else "runs-on-battery"
+    was, it.isolator_on = it.isolator_on, False
+    volts = site.bus(controller, 0.5 * drives_load_a(site, controller)).voltage_v
+    it.isolator_on = was
+    return "slow" if volts < SLOW_SHARE * rated_v(site, controller) else "runs-on-battery"
 
 
 def _discovery_again(site: VirtualSite, output: str) -> Found:

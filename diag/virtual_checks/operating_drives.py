@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from diag.virtual.noticing import SHORT_SHARE, design_end_mm
+from diag.virtual.noticing_drives import SHORT_SHARE, design_end_mm
 from diag.virtual.panel import answers_discovery
 from diag.virtual.powered import zones_of_drive
 from diag.virtual.runs import Wish
@@ -96,6 +96,8 @@ def _close_watch(site: VirtualSite, opening: str) -> Found:
     with fresh(site, 1.0):
         runs = site.command_at_panel(zones[0], "close").runs
     own = [runs[it] for it in drives if it in runs]
+    if all(abs(run.moved_mm) <= SEEN_MM for run in own):
+        return "not-sure"
     if any(run.backed_off and abs(run.moved_mm) > SEEN_MM for run in own):
         return "backs-off"
     return "closes" if own and all(run.position_mm < 4.0 for run in own) else "stops-short"

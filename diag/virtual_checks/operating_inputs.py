@@ -13,17 +13,19 @@ from diag.virtual_checks.trials import fresh
 
 
 def _tap(site: VirtualSite, part: str) -> Found:
+    """Start the zone from the panel and tap the switch while it moves."""
     it = site.fitted.inputs[part]
-    zones = it.zones
-    if (
-        not zones
-        or not any(is_commanded(site, zone) for zone in zones)
-        or any(site.fitted.outputs[output].stuck for zone in zones for output in site.outputs_of(zone))
-    ):
+    described = site.topology.site.inputs[part].zones or ()
+    with fresh(site, 0.5):
+        moving = [zone for zone in described if site.command_at_panel(zone, "open").moved]
+    if not moving:
+        return "not-sure"
+    if any(site.fitted.outputs[output].stuck for zone in moving for output in site.outputs_of(zone)):
         return "no-effect"
-    if not contact_made(site.fitted, part, "open") or site.stuck_side(part):
+    seen = contact_made(site.fitted, part, "open") and not site.stuck_side(part) and not it.wrong_terminal
+    if not seen or not set(moving) & set(it.zones) or not it.tap_stops or it.function == "nothing":
         return "no-effect"
-    return "stops" if it.tap_stops and it.function == "right" else "runs-on"
+    return "stops" if it.function == "right" else "runs-on"
 
 
 def _hold(site: VirtualSite, part: str) -> Found:

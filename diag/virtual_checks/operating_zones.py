@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import timedelta
 
-from diag.virtual.noticing import SHORT_SHARE, design_end_mm, design_time_s
+from diag.virtual.noticing_drives import SHORT_SHARE, design_end_mm, design_time_s
 from diag.virtual.noticing_functions import hot_room
 from diag.virtual.panel import link_command
 from diag.virtual.runs import DriveRun
+from diag.virtual.sensing import demand
 from diag.virtual.site import VirtualSite
 from diag.virtual_checks.found import Found, Perform
 from diag.virtual_checks.trials import SEEN_MM, fresh, from_switch
+
+DEMANDING = ("thermostat", "temperature", "co2")
+LOWEST_C, LOWEST_PPM = 15.0, 500.0
+"""The lowest set points that can be set; common practice, no source."""
 
 
 def open_and_close(site: VirtualSite, zone: str) -> tuple[list[str], list[str]]:
@@ -60,11 +65,28 @@ def _at_panel(site: VirtualSite, zone: str) -> Found:
 
 
 def _automatic(site: VirtualSite, zone: str) -> Found:
+    """Set the set point so that the room calls for opening, and see whether the zone moves by itself."""
+    asking = sorted(it for it in site.fitted.inputs if site.topology.site.inputs[it].kind in DEMANDING)
+    if not any(zone in (site.topology.site.inputs[it].zones or ()) for it in asking):
+        return "not-sure"
+    if not any(zone in site.fitted.inputs[it].zones and can_call(site, it) for it in asking):
+        return "nothing"
     with fresh(site):
         response = site.automatic(zone)
     if response.moved:
         return "obeys"
-    return "refused" if response.refused_by else "nothing"
+    shows_why = response.refused_by is not None and response.refused_by.command != "disabled"
+    return "refused" if shows_why else "nothing"
+
+
+def can_call(site: VirtualSite, part: str) -> bool:
+    """Return whether some set point makes a sensor or thermostat call for opening."""
+    lowest = LOWEST_PPM if site.topology.site.inputs[part].kind == "co2" else LOWEST_C
+    it, was = site.fitted.inputs[part], site.fitted.inputs[part].set_point
+    it.set_point = lowest
+    calls = demand(site.topology, site.fitted, site.around, part)
+    it.set_point = was
+    return calls
 
 
 def _other_zone(site: VirtualSite, zone: str) -> Found:

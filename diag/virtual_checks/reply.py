@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
-from diag.classify import NO_OUTCOME, outcome_of
+from diag.classify import NO_OUTCOME, BadReading, outcome_of
 from diag.observations import Expectation
 from diag.virtual_checks.found import Found
 from diag.virtual_checks.people import SAID, Mood, Person
@@ -18,13 +18,15 @@ class Reply:
     """What a person comes back with.
 
     `outcome` is an outcome's id, or None when nothing was found out; `text` is what is said, such as "0.2 V";
-    `typed` is what goes into a finding: a reading, an outcome's id, `cannot` or `not-sure`.
+    `typed` is what goes into a finding: a reading, an outcome's id, `cannot` or `not-sure`. `is_sure` is False for
+    what somebody only thinks.
     """
 
     outcome: str | None
     text: str
     typed: str
     mood: Mood = "honest"
+    is_sure: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +37,16 @@ class Question:
     expectation: Expectation
 
     def outcome(self, found: Found) -> str | None:
-        """Return the outcome that a reading falls in, or None for what tells nothing."""
+        """Return the outcome that a reading falls in; None for what tells nothing, or where nobody knows its limits."""
         if isinstance(found, str):
             return None if found in NO_OUTCOME else found
         reading = self.check.reading
         if reading is None:
             raise ValueError(f"{self.check.id} takes no reading; found {found:g}")
-        return outcome_of(self.check, f"{self.readable(found):.6f}", self.expectation)
+        try:
+            return outcome_of(self.check, f"{self.readable(found):.6f}", self.expectation)
+        except BadReading:
+            return None
 
     def readable(self, value: float) -> float:
         """Return the value kept within what the instrument can show."""
@@ -51,12 +56,12 @@ class Question:
 
 def hear(question: Question, found: Found, person: Person, dice: Random) -> Reply:
     """Return what the person says of what is really so."""
-    mood = person.mood(dice)
+    is_sure = person.is_sure(dice)
+    mood = person.mood(dice, is_sure)
     if mood in SAID:
         return _nothing(mood)
-    if mood == "wrong":
-        return _mistaken(question, found, dice)
-    return _honest(question, found, dice)
+    reply = _mistaken(question, found, dice) if mood == "wrong" else _honest(question, found, dice)
+    return reply if is_sure or reply.outcome is None else replace(reply, is_sure=False)
 
 
 def _nothing(mood: Mood) -> Reply:
@@ -69,7 +74,8 @@ def _honest(question: Question, found: Found, dice: Random, mood: Mood = "honest
         return _nothing("not-sure") if outcome is None else Reply(outcome, label(question, outcome), outcome, mood)
     unit = question.check.reading.unit if question.check.reading else ""
     shown = question.readable(metered(found, unit, dice))
-    return Reply(question.outcome(shown), written(shown, unit), written(shown, unit), mood)
+    outcome = question.outcome(shown)
+    return Reply(outcome, written(shown, unit), written(shown, unit) if outcome else "not-sure", mood)
 
 
 def _mistaken(question: Question, found: Found, dice: Random) -> Reply:

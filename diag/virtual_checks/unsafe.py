@@ -1,4 +1,4 @@
-"""What is dangerous about a check here and now, by what is live, what can move, and where one stands."""
+"""What is dangerous about a check or a repair here and now: what is live, what can move, and where one stands."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from diag.virtual.site import VirtualSite
-from knowledge.entries import Check
+from knowledge.entries import Cause, Check
 
 Precaution = Literal[
     "isolated",
@@ -25,6 +25,11 @@ DEAD_WORK = ("ohms-", "insulation-", "phases-", "test-fan-", "try-swap-", "try-d
 MAINS_TESTS = ("volts-mains", "volts-isolator", "volts-power-unit-alone")
 SHAKES_PEOPLE = ("try-test-smoke", "try-reset-alarm", "try-link-command", "try-mains-off", "try-controller-restart")
 """Checks that move openings, or stop smoke ventilation, where nobody expects it."""
+LOOSENS_SASH = (
+    "hinge-seized", "bracket-loose", "frame-distorted", "drive-motor-failed", "drive-gear-worn",
+    "drive-electronics-failed", "drive-end-switch-failed", "hinge-stiff-and-drive-worn",
+)  # fmt: skip
+"""Causes whose repair takes a drive or a hinge off."""
 HIGH = frozenset({"ladder", "platform", "roof"})
 STRONG_WIND_M_S = 8.0
 
@@ -44,6 +49,18 @@ def dangers(site: VirtualSite, check: Check, part: str, taken: frozenset[str]) -
     return tuple(it for it in dict.fromkeys(found) if it.precaution not in taken)
 
 
+def repair_dangers(site: VirtualSite, cause: Cause, part: str, taken: frozenset[str]) -> tuple[Danger, ...]:
+    """Return what makes a repair dangerous as the site is now, less what the precautions taken answer."""
+    found = [*_place_of(site, part)]
+    if cause.family != "settings":
+        found += [*_dead_work(site, part), *_edges(site, part)]
+    if cause.id in LOOSENS_SASH:
+        found.append(Danger("falling-sash", "Nothing holds the sash once its drive or hinge is off", "secured-sash"))
+    if any(it.serves_smoke for it in site.topology.site.controllers.values()):
+        found.append(Danger("life-safety", "Smoke ventilation is out of use meanwhile", "told-people"))
+    return tuple(it for it in dict.fromkeys(found) if it.precaution not in taken)
+
+
 def controller_of(site: VirtualSite, part: str) -> str | None:
     """Return the controller that feeds a part or reads it."""
     topology, kinds = site.topology, site.topology.kinds
@@ -58,10 +75,16 @@ def controller_of(site: VirtualSite, part: str) -> str | None:
 
 
 def _electric(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
-    controller = controller_of(site, part)
     if check.id in MAINS_TESTS or (_is_mains(site, part) and check.kind == "measure"):
         yield Danger("electric-shock", "230 V may be on these terminals", "proved-tester")
-    if not check.id.startswith(DEAD_WORK) or controller is None:
+    if check.id.startswith(DEAD_WORK):
+        yield from _dead_work(site, part)
+
+
+def _dead_work(site: VirtualSite, part: str) -> Iterator[Danger]:
+    """Yield what keeps the cores at a part from being dead, or from being known to be."""
+    controller = controller_of(site, part)
+    if controller is None:
         return
     it = site.fitted.controllers[controller]
     if it.isolator_on:
@@ -88,6 +111,14 @@ def _moving(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
         return
     if check.id in ("try-drive-detached", "force-hand", "try-disconnected-drive-by-hand"):
         yield Danger("falling-sash", "Nothing holds the sash once its drive is off", "secured-sash")
+    yield from _edges(site, part)
+
+
+def _edges(site: VirtualSite, part: str) -> Iterator[Danger]:
+    """Yield that an opening can move, where one works at it or at its drive."""
+    kind = site.topology.kinds.get(part)
+    if kind not in ("drive", "opening"):
+        return
     opening = part if kind == "opening" else site.topology.site.drives[part].opening
     zones = site.topology.zones_of_opening(opening or "")
     if any(_can_move(site, zone) for zone in zones):
@@ -101,8 +132,11 @@ def _can_move(site: VirtualSite, zone: str) -> bool:
 
 
 def _place(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
-    if check.stand != "part":
-        return
+    if check.stand == "part":
+        yield from _place_of(site, part)
+
+
+def _place_of(site: VirtualSite, part: str) -> Iterator[Danger]:
     described = site.topology.parts.get(part)
     place = site.topology.site.places.get(getattr(described, "place", None) or "")
     if place is None or place.access not in HIGH:

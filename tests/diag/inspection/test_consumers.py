@@ -13,7 +13,7 @@ def test_a_drive_and_a_fan_tell_what_they_draw() -> None:
         fans={"f1": {"output": "o1", "running_current_a": 0.5}},
     )
 
-    assert (view.consumers["d1"].is_drive, view.consumers["f1"].is_drive) == (True, False)
+    assert (view.consumers["d1"].load.is_drive, view.consumers["f1"].load.is_drive) == (True, False)
     assert view.running_a(["d1", "f1"]) == 2.0
     assert view.starting_a(["d1"]) == 2.5
     assert view.starting_a(["d1", "f1"]) is None

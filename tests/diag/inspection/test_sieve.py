@@ -8,7 +8,7 @@ from diag.inspection.cases import change
 from diag.inspection.facts import describe, described_kinds, inspection_facts
 from diag.inspection.run import Inspector
 from diag.inspection.sieve import make_sieves, sift
-from diag.inspection.view import Described, View, Words
+from diag.inspection.view import View, Words
 from diag.rules import Condition, Fact, Rule, Template, Test
 from diag.site_file import site_from_data
 from diag.topology import read_topology
@@ -29,7 +29,7 @@ SHORT_AND_LONG = Rule(
 def kept(*parts: tuple[str, Words, Words]) -> list[str]:
     """Return the cables kept by a rule that asks one thing of the shared fields and one of the others."""
     sieve = make_sieves([SHORT_AND_LONG], {"cable": {"core_count"}})["cable"]
-    return [part for part, _ in sift(sieve, ((part, Described(shared, own)) for part, shared, own in parts))]
+    return [part for part, _, _ in sift(sieve, parts)]
 
 
 def test_a_part_stays_when_both_halves_of_its_words_meet_a_condition() -> None:
@@ -40,10 +40,10 @@ def test_a_part_stays_when_both_halves_of_its_words_meet_a_condition() -> None:
 
 
 def test_a_kind_that_no_rule_asks_for_is_left_out_whole() -> None:
-    assert list(sift(None, [("k1", Described({}, {}))])) == []
+    assert list(sift(None, [("k1", {}, {})])) == []
 
 
-@pytest.mark.parametrize("kind", ["cable", "drive", "opening", "input"])
+@pytest.mark.parametrize("kind", ["output", "cable", "drive", "opening", "zone", "input"])
 def test_what_parts_alike_share_has_the_same_fields_at_every_part(kind: str) -> None:
     view = View(read_topology(site_from_data(demo_data("medium"))), TODAY)
     shared = described_kinds()[kind]

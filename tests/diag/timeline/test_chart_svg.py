@@ -115,3 +115,22 @@ def test_a_command_given_once_has_a_mark() -> None:
     (mark,) = [it for it in chart.iter(f"{SVG}path") if it.get("class") == "once"]
 
     assert [it.text for it in mark] == ["10:00 to 10:00: open by sw"]
+
+
+def test_the_signs_are_explained_only_where_they_are_drawn() -> None:
+    plan = medium()
+    quiet = draw(plan, played(plan, "10:05,sw-n,open"), ["zn"])
+    busy = draw(plan, played(plan, "10:05,rain,on", "10:07,sw-n,open"), ["zn"])
+
+    assert "Numbered rings" not in quiet
+    assert "Diamonds" not in quiet
+    assert "Numbered rings" in busy
+
+
+def test_a_command_given_once_is_explained_and_drawn_over_what_follows_it() -> None:
+    plan = medium()
+    chart = draw(plan, played(plan, "2026-05-16 01:00,rain,off", until="2026-05-16 07:00"), ["zn"])
+
+    assert "Diamonds: commands given once." in chart
+    assert chart.count('fill="url(#p-nothing)"') > 1
+    assert chart.index('class="once"') > chart.rindex('height="32"')

@@ -102,3 +102,8 @@ def test_a_source_that_reaches_no_zone_is_told() -> None:
     (fault,) = LogReader(plan).read([HEADER, f"{T},lo,on\n"])
 
     assert "describe its zones" in str(fault)
+
+
+def test_a_fault_of_the_whole_line_names_no_column() -> None:
+    assert str(BadLine(3, "line", "it has 4 cells")) == "line 3: it has 4 cells."
+    assert str(BadLine(3, "time", "it is empty")) == "line 3, time: it is empty."

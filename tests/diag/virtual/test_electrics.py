@@ -71,9 +71,16 @@ def test_a_swapped_lead_turns_the_voltage_of_its_drive_alone() -> None:
 
 
 def test_a_short_trips_its_output_and_leaves_the_others() -> None:
-    site = virtual(Fault("core-short", "k12", severity=1.0))
-    assert powered(site, "out3").state.tripped
-    assert not powered(site, "out4").state.tripped
+    site = virtual(Fault("core-short", "k2", severity=1.0), name="small")
+    assert powered(site, "out1").state.tripped
+    assert not powered(site, "out2").state.tripped
+
+
+def test_a_short_on_a_fused_output_either_blows_its_fuse_or_trips_it() -> None:
+    blown = [virtual(Fault("core-short", "k12", 1.0), seed=it) for it in range(20)]
+    assert {it.fitted.outputs["out3"].fuse_whole for it in blown} == {True, False}
+    assert all(powered(it, "out3").state.tripped == it.fitted.outputs["out3"].fuse_whole for it in blown)
+    assert all(it.press("sw-a", "open").runs["d9"].moved_mm == 0.0 for it in blown)
 
 
 def test_the_worse_a_joint_the_less_is_left_behind_it() -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import pytest
 
 from diag.virtual.faults import FAULTS, Fault, places_for, possible_faults
 from diag.virtual.noticing import complaints
 from tests.diag.virtual.sites import NAMES, home_of, place_of, topology_named, virtual
-
-NEEDS_TWO = "power-unit-overloaded"
 
 
 def test_at_least_ninety_causes_can_be_put_into_a_site() -> None:
@@ -57,6 +57,19 @@ def test_every_possible_fault_names_a_described_part() -> None:
     found = list(possible_faults(topology))
     assert len(found) > 300
     assert {part for _, part in found} <= set(topology.parts)
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_any_two_faults_can_be_there_together_and_be_mended_one_by_one(seed: int) -> None:
+    dice = Random(seed)
+    name = dice.choice(NAMES)
+    drawn = dice.sample(list(possible_faults(topology_named(name))), 2)
+    site = virtual(*(Fault(cause, part, dice.random()) for cause, part in drawn), name=name, seed=seed)
+    both = complaints(site)
+    for cause, part in drawn:
+        assert site.repair(cause, part)
+    assert complaints(site) == []
+    assert len(both) == len({(it.symptom, it.part) for it in both})
 
 
 def test_a_severer_fault_shows_at_least_as_much_in_a_loose_joint() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from diag.virtual.faults import Fault
 from diag.virtual.moving import BACK_OFF_MM
-from diag.virtual.noticing import design_end_mm
+from diag.virtual.noticing_drives import design_end_mm
 from tests.diag.virtual.sites import virtual
 
 

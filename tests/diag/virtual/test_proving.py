@@ -6,7 +6,9 @@ from datetime import datetime
 
 import pytest
 
-from diag.virtual.noticing import design_end_mm
+from diag.campus import build_campus
+from diag.virtual.noticing import complaints
+from diag.virtual.noticing_drives import design_end_mm
 from diag.virtual.panel import fan_state, smoke_test, smoke_zones
 from diag.virtual.runs import DriveRun
 from diag.virtual.site import VirtualSite
@@ -30,6 +32,11 @@ def fully_open(site: VirtualSite, runs: dict[str, DriveRun]) -> set[str]:
         for it, run in runs.items()
         if run.stop == "end" and run.position_mm == pytest.approx(design_end_mm(site, it))
     }
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_nobody_complains_of_a_sound_site_built_at_random(seed: int) -> None:
+    assert complaints(VirtualSite(build_campus(controllers=1 + seed % 3, drives=12 + seed, seed=seed))) == []
 
 
 @pytest.mark.parametrize(("name", "switch"), SWITCHES)
