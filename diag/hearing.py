@@ -8,8 +8,8 @@ from diag.words.understood import Understood
 from knowledge.lexicon import load_lexicon
 from knowledge.load import load_symptoms
 
-SECOND_SHARE = 0.9
-"""A clause's own best symptom is meant too when it scores at least this share of the whole text's best."""
+SECOND_CHANCE = 0.6
+"""A clause's own best symptom is meant too when, were the clause said alone, it is at least so likely."""
 WHOLE_TEXT_FIRST = 3
 """It must also be among so many first of the whole text: a clause alone is easily misread."""
 
@@ -33,6 +33,6 @@ def meant(understood: Understood) -> tuple[Observed, ...]:
     if any(it.symptom == best.symptom for it in leaders):
         first = {it.symptom for it in understood.symptoms[:WHOLE_TEXT_FIRST]}
         for leader in leaders:
-            if leader.symptom in first and leader.score >= SECOND_SHARE * best.score:
+            if leader.symptom in first and leader.score >= SECOND_CHANCE:
                 found.setdefault(leader.symptom, leader)
     return tuple(found.values())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,13 +11,15 @@ from diag.observations import Observed
 from diag.words.chips import make_chips
 from diag.words.choosing import part_for
 from diag.words.cleaning import clean_text
-from diag.words.examples import LIFT, Examples, gather_examples, joined_scores, likeness
+from diag.words.examples import Examples, gather_examples, joined_scores, likeness
+from diag.words.joining import join_chances, without_nothing
 from diag.words.patterns import Patterns, met_patterns, read_patterns
-from diag.words.reading import OF_OTHER_MATTERS, Reading, read_phrase, read_words, with_bare_words
+from diag.words.reading import OF_OTHER_MATTERS, Reading, plain_words, read_phrase, read_words, with_bare_words
 from diag.words.scope import WHY_NOT, is_recognised
 from diag.words.scoring import Clause, Scores, score_clauses, score_text
 from diag.words.site_names import SiteNames, build_site_names
 from diag.words.times import said_times
+from diag.words.trained import Trained, load_trained, weigh_words
 from diag.words.understood import Chip, PartQuestion, SaidTime, Understood
 from diag.words.vocabulary import Vocabulary, build_vocabulary
 from knowledge.entries import Symptom, ToldCondition
@@ -28,8 +30,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Chip", "Intake", "PartQuestion", "SaidTime", "Understood", "build_intake", "understand"]
 
-SURE = 1 + LIFT
-"""What a pattern that says it all and a phrase just like the text come to together."""
+LEAST_CHANCE = 0.005
+"""A symptom less likely is not worth showing."""
 MOST_SYMPTOMS = 8
 MOST_IN_A_CLAUSE = 3
 SITES_KEPT = 8
@@ -46,6 +48,7 @@ class Intake:
     told: Patterns
     phrases: tuple[tuple[str, str], ...]
     """Symptom and a phrase that means it."""
+    trained: Trained
     sites: dict[int, tuple[Topology, SiteNames]] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
@@ -65,6 +68,7 @@ def build_intake(symptoms: Mapping[str, Symptom], conditions: Mapping[str, ToldC
         vocabulary=build_vocabulary(lexicon),
         patterns=read_patterns(known),
         told=read_patterns(told),
+        trained=load_trained(),
         phrases=tuple(
             (it.id, phrase) for it in symptoms.values() for phrase in (*it.phrases, *lexicon.sayings.get(it.id, ()))
         ),
@@ -77,14 +81,11 @@ def understand(intake: Intake, text: str, topology: Topology | None = None) -> U
     names = _site_names(intake, topology)
     reading = read_words(cleaned, intake.vocabulary, intake.concepts, names)
     clauses = score_clauses(reading, intake.patterns, intake.concepts)
-    scores = score_text(reading, clauses, intake.patterns, intake.concepts)
-    surest_pattern = max(scores.values(), default=0.0)
-    scores = joined_scores(scores, likeness(intake.examples, with_bare_words(reading, intake.vocabulary)))
-    best = max(scores.values(), default=0.0)
-    recognised = is_recognised(best, reading, surest_pattern, intake.concepts)
+    chances = _chances(intake, reading, clauses)
+    recognised = is_recognised(chances, with_bare_words(reading, intake.vocabulary))
     return Understood(
         recognised=recognised,
-        symptoms=_observed(intake, scores, reading, names) if recognised else (),
+        symptoms=_observed(intake, without_nothing(chances), reading, names) if recognised else (),
         clauses=tuple(_clause(intake, clause, reading, names) for clause in clauses),
         told=frozenset(pattern.means for pattern in met_patterns(intake.told, reading.ideas)),
         said_times=tuple(said_times(cleaned, reading)),
@@ -110,19 +111,29 @@ def _site_names(intake: Intake, topology: Topology | None) -> SiteNames | None:
     return kept[1]
 
 
+def _chances(intake: Intake, reading: Reading, clauses: Sequence[Clause]) -> Scores:
+    """Return the chance of each symptom and of none, from patterns, phrases and training together."""
+    scores = score_text(reading, clauses, intake.patterns, intake.concepts)
+    alike = likeness(intake.examples, with_bare_words(reading, intake.vocabulary))
+    evidence = weigh_words(intake.trained, plain_words(reading, intake.concepts))
+    return join_chances(evidence, joined_scores(scores, alike), alike, intake.symptoms)
+
+
 def _clause(intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
-    """Return the best symptoms of one clause, on the scale of those of the whole text."""
-    scores = joined_scores(clause.scores, likeness(intake.examples, clause.ideas - OF_OTHER_MATTERS))
-    return _observed(intake, scores, reading, names)[:MOST_IN_A_CLAUSE]
+    """Return the best symptoms of one clause, as if nothing else had been said."""
+    alike = likeness(intake.examples, clause.ideas - OF_OTHER_MATTERS)
+    evidence = weigh_words(intake.trained, plain_words(reading, intake.concepts, clause.start, clause.end))
+    chances = join_chances(evidence, joined_scores(clause.scores, alike), alike, intake.symptoms)
+    return _observed(intake, without_nothing(chances), reading, names)[:MOST_IN_A_CLAUSE]
 
 
-def _observed(intake: Intake, scores: Scores, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
+def _observed(intake: Intake, chances: Scores, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
     """Return the symptoms best first, each with the part it is about."""
-    best = sorted(scores.items(), key=lambda it: (-it[1], it[0]))[:MOST_SYMPTOMS]
+    best = sorted(chances.items(), key=lambda it: (-it[1], it[0]))[:MOST_SYMPTOMS]
     return tuple(
-        Observed(symptom, _part(intake.symptoms[symptom], reading, names), round(min(score / SURE, 1.0), 3))
-        for symptom, score in best
-        if score > 0
+        Observed(symptom, _part(intake.symptoms[symptom], reading, names), round(chance, 3))
+        for symptom, chance in best
+        if chance >= LEAST_CHANCE
     )
 
 

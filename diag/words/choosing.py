@@ -33,12 +33,18 @@ _ONLY_ONE = {
     "panel": "controller",
 }
 """Things of which a site may have one only, so that saying what it is names it."""
+_ASKED_FIRST = frozenset({"wrong-zone-moves", "too-many-move"})
+"""Here the part is what was asked, a switch or the part named first, and not what moved besides."""
 FINE = frozenset({"fine", "work", "others-fine"})
 
 
 def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, names: SiteNames) -> str | None:
     """Return the named part that the symptom is about: the usual kind first, then what can stand for it."""
     named = _named(mentions, features)
+    if symptom.id in _ASKED_FIRST:
+        return _asked(named, names)
+    if symptom.id == "replaced-part-misbehaves":
+        named = [*_drives_of(named, features, names), *named]
     for kind in _kinds_in_order(symptom):
         for parts in named:
             of_kind = [part for part in parts if names.kinds[part] == kind]
@@ -48,6 +54,21 @@ def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, 
                 return of_kind[0]
     single = [parts[0] for parts in named if len(parts) == 1]
     return single[0] if single else _only_one(symptom, features, names)
+
+
+def _asked(named: Sequence[tuple[str, ...]], names: SiteNames) -> str | None:
+    single = [parts[0] for parts in named if len(parts) == 1]
+    switches = [part for part in single if names.kinds[part] == "input"]
+    return next(iter([*switches, *single]), None)
+
+
+def _drives_of(named: Sequence[tuple[str, ...]], features: Features, names: SiteNames) -> list[tuple[str, ...]]:
+    """Return the only drive of a named opening where a drive is spoken of, as in `the vent had its motor changed`."""
+    if not any("drive" in ideas for ideas in features):
+        return []
+    openings = [parts[0] for parts in named if len(parts) == 1 and names.kinds[parts[0]] == "opening"]
+    drives = [tuple(drive for drive, moved in names.opening_of.items() if moved == opening) for opening in openings]
+    return [found for found in drives if len(found) == 1]
 
 
 def _shared_opening(parts: tuple[str, ...], names: SiteNames) -> list[str]:

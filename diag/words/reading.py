@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from diag.words.cleaning import Word, split_words, stem
 from diag.words.counting import compared_numbers
 from diag.words.ideas import Mention, find_ideas
-from diag.words.part_finding import NamedPart, find_parts
+from diag.words.part_finding import NamedPart, find_parts, part_compounds
 from diag.words.roles import Features, resolve_roles
 from diag.words.site_names import SiteNames
 from diag.words.spelling import Correction, mend_words
@@ -39,7 +39,8 @@ def read_words(
     text: str, vocabulary: Vocabulary, concepts: Mapping[str, Concept], names: SiteNames | None = None
 ) -> Reading:
     """Return what a text says, slips mended; parts are found when the names of a site are given."""
-    words, corrections = mend_words(split_words(text), vocabulary, names.spellings if names else None)
+    typed = part_compounds(split_words(text), names) if names else split_words(text)
+    words, corrections = mend_words(typed, vocabulary, names.spellings if names else None)
     named = find_parts(words, names) if names else ()
     return _read(words, corrections, named, vocabulary, concepts, names)
 
@@ -58,6 +59,21 @@ def with_bare_words(reading: Reading, vocabulary: Vocabulary) -> frozenset[str]:
         if at not in covered and it.text not in vocabulary.skippable
     }
     return (reading.ideas | bare) - OF_OTHER_MATTERS
+
+
+def plain_words(reading: Reading, concepts: Mapping[str, Concept], start: int = 0, end: int | None = None) -> list[str]:
+    """Return the words from `start` up to `end`, each named part told by what it is, as in `roof vent` for `rv2`."""
+    parts = {mention.first: mention for mention in reading.mentions if mention.parts}
+    plain: list[str] = []
+    at, stop = start, len(reading.words) if end is None else end
+    while at < stop:
+        if at in parts:
+            plain += concepts[parts[at].ideas[0]].says.split()
+            at = parts[at].last
+        elif not reading.words[at].is_mark:
+            plain.append(reading.words[at].text)
+        at += 1
+    return plain
 
 
 def _read(

@@ -18,19 +18,30 @@ Scores = dict[str, float]
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """The ideas of one clause, and the scores of the patterns they meet."""
+    """The ideas of one clause, the scores of the patterns they meet, and where its words start and end."""
 
     ideas: frozenset[str]
     scores: Scores
+    start: int
+    end: int
 
 
 def score_clauses(reading: Reading, patterns: Patterns, concepts: Mapping[str, Concept]) -> tuple[Clause, ...]:
     """Return each clause of two mentions or more; none when the text is one clause."""
-    clauses = [reading.features[start:end] for start, end in _clauses(reading.mentions)]
     return tuple(
-        Clause(frozenset().union(*clause), score_patterns(patterns, clause, concepts))
-        for clause in clauses
-        if any(clause)
+        _clause(reading, start, end, patterns, concepts)
+        for start, end in _clauses(reading.mentions)
+        if any(reading.features[start:end])
+    )
+
+
+def _clause(reading: Reading, start: int, end: int, patterns: Patterns, concepts: Mapping[str, Concept]) -> Clause:
+    features, mentions = reading.features[start:end], reading.mentions
+    return Clause(
+        ideas=frozenset().union(*features),
+        scores=score_patterns(patterns, features, concepts),
+        start=mentions[start - 1].last + 1 if start else 0,
+        end=mentions[end].first if end < len(mentions) else len(reading.words),
     )
 
 

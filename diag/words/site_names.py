@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diag.words.cleaning import split_words
+from diag.words.name_words import ORDINALS, PASSED_OVER, canonical, is_head, translated
 from diag.words.vocabulary import by_length
 
 if TYPE_CHECKING:
@@ -15,50 +17,6 @@ if TYPE_CHECKING:
 
     from diag.topology import Topology
 
-HEADS = {
-    "drive": "drive drives motor motors actuator actuators opener openers positioner positioners mtr",
-    "window": "window windows pane sash flap casement",
-    "vent": "vent vents skylight skylights rooflight rooflights hatch dome ventilator",
-    "damper": "damper dampers",
-    "louvre": "louvre louvres louver louvers",
-    "switch": "switch switches",
-    "thermostat": "thermostat thermostats stat",
-    "sensor": "sensor sensors probe",
-    "detector": "detector detectors",
-    "point": "callpoint point",
-    "fan": "fan fans",
-    "output": "output outputs channel",
-    "controller": "controller controllers panel panels",
-    "link": "link",
-    "zone": "zone zones room rooms",
-    "cable": "cable cables lead leads trunk",
-    "box": "box boxes",
-    "lockout": "lockout lockouts",
-}
-_HEAD_OF = {word: head for head, words in HEADS.items() for word in words.split()}
-ORDINALS = {
-    "first": "1",
-    "1st": "1",
-    "second": "2",
-    "2nd": "2",
-    "third": "3",
-    "3rd": "3",
-    "fourth": "4",
-    "fifth": "5",
-}
-CARDINALS = {
-    "one": "1",
-    "two": "2",
-    "three": "3",
-    "four": "4",
-    "five": "5",
-    "six": "6",
-    "seven": "7",
-    "eight": "8",
-}
-PASSED_OVER = frozenset(
-    {"the", "a", "an", "of", "in", "on", "at", "by", "no", "nr", "number", "my", "our", "that", "this"}
-)
 _KIND_IDEAS = {
     "drive": "drive", "zone": "zone", "output": "output", "controller": "panel", "link": "link", "fan": "fan",
     "cable": "line", "junction": "line", "schedule": "clock", "lockout": "neutral",
@@ -69,6 +27,11 @@ _INPUT_IDEAS = {
     "wind": "wind-sensor", "temperature": "sensor", "co2": "air-quality", "detector-line": "detector",
     "call-point": "call-point", "link": "link",
 }  # fmt: skip
+_NUMBERED_HEADS = {
+    "drive": "drive", "output": "output", "controller": "controller", "fan": "fan", "window": "window",
+    "roof-vent": "vent", "louvre": "louvre", "damper": "damper",
+}  # fmt: skip
+_ID = re.compile(r"[a-z]+([0-9]+)")
 _QUIET_KINDS = frozenset({"cable", "junction", "lockout", "schedule"})
 
 
@@ -89,6 +52,8 @@ class SiteNames:
     by_first: Mapping[str, tuple[Name, ...]]
     names: tuple[Name, ...]
     ids: Mapping[str, str]
+    numbered: Mapping[tuple[str, str], str]
+    """Parts whose id is letters and a number, by their head and that number."""
     vocabulary: frozenset[str]
     spellings: Mapping[int, tuple[str, ...]]
     """The words of names by length."""
@@ -115,6 +80,7 @@ def build_site_names(topology: Topology) -> SiteNames:
         by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
         names=names,
         ids=_ids(topology),
+        numbered=_numbered(topology),
         vocabulary=frozenset(said),
         spellings=by_length(word for word in said if len(word) > 3 and word.isalpha()),
         around=around,
@@ -142,25 +108,15 @@ def _sorts(topology: Topology) -> dict[str, tuple[str, ...]]:
     return {sort: tuple(parts) for sort, parts in found.items()}
 
 
-def canonical(word: str) -> str:
-    """Return the word that stands for all words of its kind: motor and actuator are both drive."""
-    return _HEAD_OF.get(word, word)
-
-
-def is_head(word: str) -> bool:
-    """Tell whether the word says what kind of part is meant."""
-    return word in _HEAD_OF
-
-
 def is_quiet(kind: str) -> bool:
     """Tell whether parts of this kind are meant only when their whole name is said."""
     return kind in _QUIET_KINDS
 
 
 def name_words(text: str) -> tuple[str, ...]:
-    """Return the words of a name that count, numbers as digits."""
+    """Return the words of a name that count, numbers as digits, sides and places in English."""
     words = (word.text for word in split_words(text) if not word.is_mark)
-    return tuple(ORDINALS.get(word, word) for word in words if word not in PASSED_OVER)
+    return tuple(ORDINALS.get(word) or translated(word) for word in words if word not in PASSED_OVER)
 
 
 def _names(part: str, described: BaseModel) -> Iterator[Name]:
@@ -203,3 +159,14 @@ def _ids(topology: Topology) -> dict[str, str]:
         if has_digit or len(part) <= 2 or ("-" in part and kind == "input"):
             found[part.replace("-", "")] = part
     return found
+
+
+def _numbered(topology: Topology) -> dict[tuple[str, str], str]:
+    """Return the parts by head and number; a number that two parts of one head share names neither."""
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for part, kind in topology.kinds.items():
+        numbered = _ID.fullmatch(part)
+        head = _NUMBERED_HEADS.get(kind) or _NUMBERED_HEADS.get(getattr(topology.parts[part], "kind", None) or "")
+        if numbered and head:
+            found[head, numbered.group(1)].append(part)
+    return {key: parts[0] for key, parts in found.items() if len(parts) == 1}

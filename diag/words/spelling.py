@@ -9,6 +9,7 @@ from rapidfuzz.distance import OSA
 from rapidfuzz.process import extract
 
 from diag.words.cleaning import Word
+from diag.words.name_words import is_name_word
 from diag.words.vocabulary import Vocabulary
 
 _ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
@@ -78,7 +79,8 @@ def _parted(words: Sequence[Word], index: int, vocabulary: Vocabulary) -> tuple[
 
 def _mended(word: Word, vocabulary: Vocabulary, names: Mapping[int, Sequence[str]]) -> tuple[str, ...]:
     text = word.text
-    if word.is_mark or text in vocabulary.known or text in names.get(len(text), ()) or not text.isalpha():
+    is_right = text in vocabulary.known or text in names.get(len(text), ()) or is_name_word(text)
+    if word.is_mark or is_right or not text.isalpha():
         return (text,)
     likely = nearest_word(text, names, SHORTEST_NAME) or nearest_word(text, vocabulary.short, SHORTEST_NAME)
     if likely:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import itertools
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +14,20 @@ import yaml
 from diag.intake import Intake, Understood, build_intake, understand
 from diag.site_file import load_site
 from diag.topology import Topology, read_topology
+from diag.words.trained import Trained
 from knowledge.lexicon import Lexicon, load_lexicon
 from knowledge.load import load_symptoms
 
 ROOT = Path(__file__).parents[2]
+LABELLED = "tests/words/build-[abc].yaml"
+"""Phrases with writer, noise, site and part."""
+ALL_BUILD = "tests/words/build-*.yaml"
+"""Those, and further phrases of which only the symptom is known."""
+FOLDED = "tests/words/build-[bc].yaml"
+"""These are left out of training by halves, to see how words are understood that it has not seen."""
+OUT_OF_SCOPE = "out"
+THINGS_EACH, OTHERS_EACH = 7, 24
+"""With how many things each saying of a grid is put together."""
 Sites = Mapping[str, Topology]
 
 
@@ -68,9 +80,55 @@ class Result:
         return self.understood.symptoms[0].part if self.understood.symptoms else None
 
 
+@dataclass(frozen=True)
+class Fold:
+    """Weights, and phrases that played no part in them."""
+
+    trained: Trained
+    unseen: Sequence[Item]
+
+
+def read_folds() -> list[tuple[list[Item], list[Item]]]:
+    """Return, for each half of the phrases that are left out in turn, those to train on and those left out."""
+    every, folded = read_items(ALL_BUILD), read_items(FOLDED)
+    texts = {item.text for item in folded}
+    halves = [[item for item in folded if half_of(item.text) == half] for half in (0, 1)]
+    rest = [item for item in every if item.text not in texts]
+    return [(rest + halves[1], halves[0]), (rest + halves[0], halves[1])]
+
+
+def half_of(text: str) -> int:
+    """Return 0 or 1 by a checksum of the text, so that a phrase always falls into the same half."""
+    return sha256(text.encode()).digest()[0] % 2
+
+
 def read_items(pattern: str) -> list[Item]:
     """Return the labelled phrases of the files that match."""
-    return [_item(raw) for path in sorted(ROOT.glob(pattern)) for raw in yaml.safe_load(path.read_text("utf-8"))]
+    return [item for path in sorted(ROOT.glob(pattern)) for item in _items(yaml.safe_load(path.read_text("utf-8")))]
+
+
+def _items(raw: Any) -> list[Item]:
+    """Return the phrases of a file: one by one with all that is known of them, or lines by symptom."""
+    if "grid" in raw:
+        return list(_grid(raw["grid"]))
+    if isinstance(raw, dict):
+        return [_line(meant, line.strip()) for meant, lines in raw.items() for line in lines.splitlines()]
+    return [_item(one) for one in raw]
+
+
+def _grid(grid: Mapping[str, Any]) -> Iterator[Item]:
+    """Yield each saying with a few of the things it can be said of, taken in turn so that all of them come up."""
+    things = {sort: itertools.cycle(names) for sort, names in {**grid["things"], **grid["others"]}.items()}
+    for meant, by_sort in grid["sayings"].items():
+        for sort, sayings in by_sort.items():
+            for saying in sayings:
+                for thing in itertools.islice(things[sort], OTHERS_EACH if meant == OUT_OF_SCOPE else THINGS_EACH):
+                    yield _line(meant, saying.replace("*", thing).replace("the the ", "the "))
+
+
+def _line(meant: str, text: str) -> Item:
+    symptoms = () if meant == OUT_OF_SCOPE else tuple(meant.split("+"))
+    return Item(text, symptoms, (), "any", False, None, None)
 
 
 def _item(raw: Mapping[str, Any]) -> Item:

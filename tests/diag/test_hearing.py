@@ -25,3 +25,9 @@ def test_two_clear_clauses_mean_two_symptoms() -> None:
     understood = understand(load_intake(), "the panel is dark and the fan runs all the time")
 
     assert {it.symptom for it in meant(understood)} == {"panel-dark", "fan-never-stops"}
+
+
+def test_an_aside_does_not_make_a_second_symptom() -> None:
+    understood = understand(load_intake(), "the left window is very slow, the caretaker told us this morning")
+
+    assert [it.symptom for it in meant(understood)] == ["moves-slowly"]

@@ -199,6 +199,15 @@ def test_a_time_without_a_hand_command_is_not_taken_for_one(intake: Intake) -> N
         "a recipe for apple pie",
         "my car window does not go up",
         "clean the windows please",
+        "the blinds do not go up",
+        "garage door opens by itself",
+        "the fridge is noisy",
+        "die Heizung ist laut",
+        "elevatoren lukker ikke",
+        "what does a rain sensor do",
+        "thanks, the vents work again",
+        "the flurble has gone sideways",
+        "roof vent",
         "asdf qwer zxcv",
         "",
         "!!!",
@@ -214,8 +223,18 @@ def test_what_is_no_fault_of_this_kind_is_kindly_declined(intake: Intake, text: 
     assert understood.unrecognised == (text or None)
 
 
-def test_a_window_in_the_toilet_is_still_a_window(intake: Intake) -> None:
-    assert first(understand(intake, "the toilet window does not open")) == "closes-not-opens"
+@pytest.mark.parametrize(
+    ("text", "symptom"),
+    [
+        ("the toilet window does not open", "closes-not-opens"),
+        ("the vent above the lift does not close", "opens-not-closes"),
+        ("the skylight in the kitchen is noisy", "noisy"),
+        ("toilet fan never stops", "fan-never-stops"),
+        ("window over the front door opens by itself", "moves-unasked"),
+    ],
+)
+def test_other_trades_things_beside_ours_do_no_harm(intake: Intake, text: str, symptom: str) -> None:
+    assert first(understand(intake, text)) == symptom
 
 
 def test_chips_say_what_each_word_was_taken_for(intake: Intake, small: Topology) -> None:
