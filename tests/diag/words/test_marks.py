@@ -1,0 +1,42 @@
+"""Words become numbered marks whose weights do not depend on how long the text is."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from diag.words.marks import BUCKETS, count_marks, weigh_marks
+
+EVEN = np.ones(BUCKETS, np.float32)
+
+
+def test_the_same_words_have_the_same_marks() -> None:
+    assert count_marks(["vent", "stuck"]) == count_marks(["vent", "stuck"])
+
+
+def test_neighbours_count_in_their_order() -> None:
+    assert count_marks(["opens", "closes"])[0] != count_marks(["closes", "opens"])[0]
+
+
+def test_a_slip_shares_most_bits_of_its_word() -> None:
+    right, slipped = count_marks(["window"])[1], count_marks(["windowx"])[1]
+    assert len(right.keys() & slipped.keys()) > len(right) / 2
+
+
+@pytest.mark.parametrize("words", [["vent"], ["the", "roof", "vent", "does", "not", "close", "in", "the", "rain"]])
+def test_whole_words_and_bits_each_weigh_one_together(words: list[str]) -> None:
+    _, weights = weigh_marks(words, EVEN)
+    assert float(weights @ weights) == pytest.approx(2.0, abs=1e-5)
+
+
+def test_a_rare_mark_weighs_more() -> None:
+    whole, _ = count_marks(["vent"])
+    rarity = EVEN.copy()
+    rarity[next(iter(whole))] = 3.0
+    numbers, weights = weigh_marks(["vent", "stuck"], rarity)
+    assert weights[list(numbers).index(next(iter(whole)))] == weights.max()
+
+
+def test_no_words_have_no_marks() -> None:
+    numbers, weights = weigh_marks([], EVEN)
+    assert len(numbers) == len(weights) == 0
