@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 
 from diag.lint_cases import lint_cases
 from diag.lint_contradictions import lint_contradictions
+from diag.lint_defeats import lint_defeats
+from diag.lint_follows import lint_follows
 from diag.lint_joined_checks import lint_joined_checks
 from diag.lint_names import lint_names
 from diag.lint_needs import lint_needs
@@ -23,8 +25,10 @@ LINTERS: tuple[Callable[[Knowledge], Iterator[Fault]], ...] = (
     lint_rules,
     lint_reach,
     lint_joined_checks,
+    lint_follows,
     lint_contradictions,
     lint_safety,
+    lint_defeats,
     lint_numbers,
     lint_texts,
 )

@@ -1,4 +1,4 @@
-"""Find steps that can hurt somebody and do not name the caution for it, and steps that defeat a protection."""
+"""Find steps that can hurt somebody and do not name the caution for it."""
 
 from __future__ import annotations
 
@@ -6,24 +6,19 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from diag.user_texts import user_texts
 from knowledge.entries import Cause, Check
 from knowledge.faults import Fault
 from knowledge.load import Knowledge
 
-DEFEATS = re.compile(r"\b(bridg|bypass|defeat|overrid|overrul|silenc|link out|strap)\w*", re.IGNORECASE)
-PROTECTS = re.compile(
-    r"\b(interlock|detector|call point|fuse|restrictor|cut-out|cut-off|overload|lockout|guard|end switch|safety)s?\b",
-    re.IGNORECASE,
-)
-FORBIDS = re.compile(r"\b(never|not|no|nor|without|against|nobody|instead of)\b", re.IGNORECASE)
-SENTENCE = re.compile(r"[^.?]+[.?]?")
 LIVE_UNITS = frozenset({"V", "mV", "A", "mA"})
 DEAD_UNITS = frozenset({"ohm", "Mohm"})
 ROOF_INPUTS = frozenset({"rain", "wind", "unknown"})
 FIRE_INPUTS = frozenset({"detector-line", "call-point"})
 FEEDS_OPENINGS = frozenset({"controller", "output", "cable", "junction", "drive", "opening"})
 ISOLATES = re.compile(r"\bisolat\w*|\bprove\w*\b[^.]*\bdead\b|\bdetach", re.IGNORECASE)
+
+ROOF_CAUTIONS = ("height", "fragile-roof", "weather")
+ROOF_VENT = re.compile(r"\b(?:roof vents?|rooflights?|walkway)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +53,14 @@ def _at_opening(check: Check) -> bool:
     return check.stand == "part" and check.at in ("drive", "opening", "cable", "junction") and not from_floor
 
 
+def _where_it_moves(check: Check) -> bool:
+    return check.stand == "part" and check.at == "opening" and check.kind != "ask"
+
+
+def _at_roof_vent(check: Check) -> bool:
+    return _where_it_moves(check) and "roof-vent" in check.where.get("kind", ())
+
+
 def _on_roof(check: Check) -> bool:
     kinds = set(check.where.get("kind", ())) - {"unknown"}
     return check.stand == "part" and bool(kinds) and kinds <= ROOF_INPUTS and check.competence != "ordinary"
@@ -88,6 +91,9 @@ DANGERS: tuple[Danger, ...] = (
     Danger("it makes something move", ("crush",), check=_moves),
     Danger("it makes something move", ("crush",), _words("reference run|run discovery")),
     Danger("it is made at an opening", ("height",), check=_at_opening),
+    Danger("it is made where an opening can move", ("crush",), check=_where_it_moves),
+    Danger("it works where an opening can move", ("crush",), cause=lambda it: it.sits_at == "opening"),
+    *(Danger("it is made at a roof vent", (it,), ROOF_VENT, _at_roof_vent) for it in ROOF_CAUTIONS),
     Danger("it is made on a roof", ("height",), _words("(?<!not go )on (?:a|the) roof"), check=_on_roof),
     Danger("it is made on a roof", ("fragile-roof",), _words("(?<!not go )on (?:a|the) roof"), check=_on_roof),
     Danger("it is made on a roof", ("weather",), _words("(?<!not go )on (?:a|the) roof"), check=_on_roof),
@@ -118,16 +124,15 @@ DANGERS: tuple[Danger, ...] = (
 
 
 def lint_safety(knowledge: Knowledge) -> Iterator[Fault]:
-    """Yield cautions that are missing where there is danger, and sentences that tell to defeat a protection."""
+    """Yield cautions that are missing where there is danger."""
     for check in knowledge.checks.values():
         told = " ".join((check.name, check.question, check.how, *check.tools))
         signs = [it for it in DANGERS if (it.check and it.check(check)) or (it.text and it.text.search(told))]
         yield from _missing(knowledge, "Check", check.id, "hazards", check.hazards, signs)
     for cause in knowledge.causes.values():
-        told = " ".join((*cause.remedy, *cause.proof))
+        told = ". ".join((cause.name, *cause.remedy, *cause.proof))
         signs = [it for it in DANGERS if (it.cause and it.cause(cause)) or (it.text and it.text.search(told))]
         yield from _missing(knowledge, "Cause", cause.id, "cautions", cause.cautions, signs)
-    yield from _defeated(knowledge)
 
 
 def _missing(
@@ -137,13 +142,3 @@ def _missing(
     lacking = {it.cautions: it.sign for it in signs if not set(it.cautions) & set(named)}
     for cautions, sign in lacking.items():
         yield located.fault((field,), f"{entry} names no caution although {sign}; add {' or '.join(cautions)}")
-
-
-def _defeated(knowledge: Knowledge) -> Iterator[Fault]:
-    for it in user_texts(knowledge):
-        if it.path[0] not in ("how", "remedy", "proof") and it.path[-1] != "advise":
-            continue
-        for sentence in SENTENCE.findall(it.text):
-            if DEFEATS.search(sentence) and PROTECTS.search(sentence) and not FORBIDS.search(sentence):
-                message = f"“{sentence.strip()}” tells to defeat a protection; say how to work with it in force"
-                yield knowledge.files[f"{it.kind}:{it.entry}"].fault(it.path, message)

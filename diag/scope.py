@@ -162,6 +162,8 @@ class Scope:
             found |= self.chain(part)
             if self.kind(part) == "controller":
                 found |= self._on_controller(part)
+            if self.kind(part) == "zone":
+                found |= self._inputs_without_zone(found)
         return tuple(sorted(found))
 
     def related(self, first: str, second: str) -> bool:
@@ -266,6 +268,11 @@ class Scope:
         consumers = {it for output in outputs for it in self.consumers_of_output(output)}
         cables = {part for it in consumers for part in self.path(it)}
         return {*outputs} | inputs | consumers | cables | set(self._with_commands(sorted(zones)))
+
+    def _inputs_without_zone(self, parts: set[str]) -> set[str]:
+        """Return the inputs at a controller among these parts that no zone is named for: one may be meant for it."""
+        inputs = self.topology.site.inputs
+        return {part for part, it in inputs.items() if it.zones == [] and self.controller_of(part) in parts}
 
     def _described_zones(self, part: str) -> Ids:
         if is_stand_in(part):

@@ -39,6 +39,7 @@ failure-mode: fail-to-function
 sits-at: {sits_at or kind}
 base-rate:
   # In how many of 1,000 call-outs is this found? Compare: ventsleuth knowledge rates
+  # Below 2 it takes more than the decisive check to make it lead.
   per_thousand: 1
   because: {MARK} why so often or so seldom
 rules:
@@ -57,7 +58,8 @@ rules:
       - told: {{condition: suddenly}}
     because: {MARK} why that speaks for it
 checks:
-  # What is seen when this is the fault. Name four to eight checks of which it changes the outcome.
+  # What is seen when this is the fault. Name every check whose outcome it changes, mostly six to twelve.
+  # Look first at volts-output, volts-drive, look-drive-behaviour and the ask- checks. One left out counts as good.
 {_evidence(check)}
 remedy:
   - {MARK} the first step. Begin with making it safe.
@@ -71,7 +73,7 @@ cautions: [electric-shock, crush, height]
 # Behind the numbers above: a standard, "common practice, no source" or "judgement".
 source: common practice, no source
 cases:
-  # Every rule fires in one case and does not in another.
+  # Every rule stands under fires in one case and under not-fires in another. To leave it out does not count.
   - name: it is suspected
     given:
       - symptom: {{symptom: {symptom_id}, part: x1, part_kind: {kind}}}
@@ -161,7 +163,8 @@ def check_skeleton(check: str, kind: str) -> str:
   competence: skilled
   # Cautions shown before it: ids from cautions.yaml.
   hazards: [live-test, electric-shock, crush, height]
-  # Two to six outcomes. healthy says how often each is seen where nothing here is wrong.
+  # Two to six outcomes. healthy says how often each is seen where nothing here is wrong:
+  # never, if only a fault can show it. A decisive check stands on that.
   outcomes:
     - id: as-it-should-be
       label: {MARK} a few words for the button
@@ -170,7 +173,7 @@ def check_skeleton(check: str, kind: str) -> str:
     - id: not-so
       label: {MARK} a few words for the button
       means: {MARK} what follows from it.
-      healthy: seldom
+      healthy: never
   expect-text: {MARK} what a healthy part shows
   source: common practice, no source
 """

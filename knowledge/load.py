@@ -105,13 +105,26 @@ def load_failure_modes(folder: Path = FOLDER) -> dict[str, FailureClass]:
     return modes
 
 
+@dataclass(frozen=True)
+class Stories:
+    """The whole call-outs by file name, and where each was read from."""
+
+    stories: Mapping[str, Story]
+    files: Mapping[str, Located]
+
+
 def load_stories(folder: Path = FOLDER) -> dict[str, Story]:
-    """Return the whole call-outs by file name."""
+    """Return the whole call-outs by file name; raise BadKnowledge with every fault of shape at once."""
+    return dict(load_story_files(folder).stories)
+
+
+def load_story_files(folder: Path = FOLDER) -> Stories:
+    """Return the whole call-outs with their places; raise BadKnowledge with every fault of shape at once."""
     reader = _Reader(folder)
     stories = reader.named_files("stories/*.yaml", Story)
     if reader.faults:
         raise BadKnowledge(reader.faults)
-    return stories
+    return Stories(stories, reader.files)
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,14 @@ from pathlib import Path
 import click
 
 from api.cli.knowledge_folder import FAILED, folder_option, open_knowledge, print_faults
+from diag.entry_remarks import remarks
+from diag.errors import UnknownCause
 from diag.inspection.lint import check_inspections
 from diag.lint import check_knowledge
+from diag.lint_stories import check_stories
 from diag.rule_cases import owners
-from knowledge.load import BadKnowledge, Knowledge, load_inspections
+from knowledge.entries import Cause
+from knowledge.load import BadKnowledge, Knowledge, Stories, load_inspections, load_story_files
 from knowledge.translations import (
     LANGUAGES,
     NAMES,
@@ -24,13 +28,19 @@ from knowledge.translations import (
 
 
 @click.command("check")
+@click.argument("cause", required=False)
 @folder_option
-def command(folder: Path) -> None:
-    """Check every entry and run every case; faults are listed with file and line, and end with exit code 1."""
+def command(cause: str | None, folder: Path) -> None:
+    """Check every entry and run every case; faults are listed with file and line, and end with exit code 1.
+
+    With the id of a CAUSE it also remarks on what may weaken that one.
+    """
     knowledge = open_knowledge(folder)
-    inspections = load_inspections(folder)
+    inspections, stories = load_inspections(folder), _open_stories(folder)
+    asked = _asked(knowledge, cause) if cause else None
     faults = [str(fault) for fault in check_knowledge(knowledge)]
     faults += [str(fault) for fault in check_inspections(inspections, knowledge)]
+    faults += [str(fault) for fault in check_stories(stories, knowledge)]
     if faults:
         print_faults(faults)
         raise click.exceptions.Exit(FAILED)
@@ -40,6 +50,31 @@ def command(folder: Path) -> None:
     for translation in _translations(folder):
         for note in _of_language(knowledge, translation):
             click.echo(note)
+    if asked:
+        _print_remarks(knowledge, asked)
+
+
+def _asked(knowledge: Knowledge, cause: str) -> Cause:
+    current = knowledge.current("Cause", cause)
+    if current not in knowledge.causes:
+        raise UnknownCause(cause, knowledge.causes)
+    return knowledge.causes[current]
+
+
+def _print_remarks(knowledge: Knowledge, cause: Cause) -> None:
+    found = list(remarks(knowledge, cause))
+    click.echo(f"Remarks on {cause.id}: look whether it is meant so." if found else f"No remarks on {cause.id}.")
+    for it in found:
+        click.echo(f"  {it}")
+
+
+def _open_stories(folder: Path) -> Stories:
+    """Return the stories; where one is faulty in shape, print that and end with exit code 1."""
+    try:
+        return load_story_files(folder)
+    except BadKnowledge as error:
+        print_faults([str(fault) for fault in error.faults])
+        raise click.exceptions.Exit(FAILED) from None
 
 
 def _translations(folder: Path) -> list[Translation]:

@@ -253,3 +253,31 @@ def test_new_joins_a_cause_at_another_part_to_its_symptom(tiny: Path) -> None:
     assert "feeds: {consumer: $d, source: $c, source_kind: cable}" in (
         tiny / "causes" / "wiring" / "core-short.yaml"
     ).read_text(encoding="utf-8")
+
+
+def test_check_tells_a_story_that_names_what_is_not_there(tiny: Path) -> None:
+    (tiny / "stories").mkdir()
+    story = "name: A story\nsite: small\nsymptoms: [drive-dead@PART]\nfindings: [volts-drive@d1=odd]\n"
+    (tiny / "stories" / "one.yaml").write_text(f"{story}leads: core-open\nbecause: It is.\n", encoding="utf-8")
+    done = knowledge_command("check", "--folder", str(tiny))
+
+    assert done.returncode == 1
+    assert 'stories/one.yaml:3:12: symptoms.0: There is no part "PART".' in done.stderr
+    assert 'stories/one.yaml:4:12: findings.0: The check "volts-drive" has no outcome "odd"' in done.stderr
+    assert done.stderr.endswith("2 faults.\n")
+
+
+def test_check_remarks_on_the_cause_that_is_named(tiny: Path) -> None:
+    done = knowledge_command("check", "core-open", "--folder", str(tiny))
+    unknown = knowledge_command("check", "core-opn", "--folder", str(tiny))
+
+    assert done.returncode == 0
+    assert (
+        "Remarks on core-open: look whether it is meant so.\n  causes/wiring/core-open.yaml:19:3: checks: "
+        in done.stdout
+    )
+    assert 'There is no cause "core-opn". Did you mean core-open?' in unknown.stderr
+
+
+def test_check_has_no_remarks_on_a_cause_that_needs_none() -> None:
+    assert "No remarks on core-open.\n" in knowledge_command("check", "core-open").stdout

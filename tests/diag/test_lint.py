@@ -213,7 +213,7 @@ def test_a_sound_knowledge_base_has_no_faults(tmp_path: Path) -> None:
             "and renew the drive.",
             "and bridge its end switch.",
             f"{DRIVE}:25:5: remedy.0: “Isolate, support the sash, and bridge its end switch.” tells to defeat a"
-            " protection; say how to work with it in force",
+            " protection; say how to work with it in force, or start with Never",
             id="advice to defeat a protection",
         ),
         pytest.param(

@@ -35,6 +35,16 @@ def test_nothing_stands_in_for_a_kind_of_part_the_site_is_known_not_to_have() ->
     assert any(part.startswith("?link") for part in BARE.chain("?zone"))
 
 
+def test_an_input_without_a_zone_may_be_meant_for_any_zone_of_its_controller() -> None:
+    site = load_demo("small")
+    forgotten = site.inputs["rain1"].model_copy(update={"zones": []})
+    scope = Scope(read_topology(site.model_copy(update={"inputs": {**site.inputs, "rain1": forgotten}})))
+
+    assert "rain1" in scope.closure(["za"])
+    assert "rain1" not in scope.chain("za")
+    assert "sw-b" not in scope.closure(["za"])
+
+
 def test_the_only_part_of_a_kind_is_meant_when_none_is_named() -> None:
     assert SMALL.one("controller") == "c1"
     assert is_stand_in(SMALL.one("drive"))
