@@ -205,7 +205,7 @@ def test_without_a_symptom_nothing_is_claimed(reasoner: Reasoner, small: Prepare
         ("drive-ded", None, UnknownSymptom),
         ("drive-dead@d99", None, UnknownPart),
         ("drive-dead@d1", "volt-drive=none", UnknownCheck),
-        ("drive-dead@d1", "volts-drive=nothing", UnknownOutcome),
+        ("drive-dead@d1", "volts-drive=purple", UnknownOutcome),
         ("drive-dead@d1", "volts-drive@d99=none", UnknownPart),
     ],
 )
