@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from datetime import date, datetime
 
 import click
@@ -19,7 +20,8 @@ from diag.diagnose import answer
 from diag.hearing import load_intake, meant
 from diag.intake import understand
 from diag.observations import Case
-from diag.reasoning import open_case
+from diag.reasoning import Reasoning, open_case
+from diag.scope import is_stand_in
 from diag.site import Site
 from diag.topology import read_topology
 from diag.words.understood import Understood
@@ -99,8 +101,19 @@ def _print_json(desk: Desk, site: Site, case: Case, understood: Understood | Non
 
 def _print_plain(desk: Desk, site: Site, case: Case, causes: tuple[str, ...]) -> None:
     reasoning = open_case(desk.reasoner, desk.prepared(site, case.at.date() if case.at else None), case)
+    for asked in _where_asked(reasoning, case):
+        click.echo(asked)
     print_diagnosis(desk.reasoner.knowledge, answer(desk.reasoner, reasoning, case.findings))
     for it in explain_away(desk.reasoner, reasoning, causes):
         click.echo(f"\nWhy not “{it.name}”? It stands at {it.probability:.0%}.")
         for reason in it.why:
             click.echo(f"  {reason.says}")
+
+
+def _where_asked(reasoning: Reasoning, case: Case) -> Iterator[str]:
+    """Yield a request for the part of each finding that names none and may have been made at several."""
+    for finding in case.findings:
+        parts = [part for check, part in reasoning.options.options if check == finding.check]
+        if finding.part is None and len(parts) > 1 and not any(is_stand_in(part) for part in parts):
+            choices = f"{', '.join(parts[:-1])} or {parts[-1]}"
+            yield f"{finding.check} can be made at {choices}. Say which, as {finding.check}@{parts[0]}.\n"

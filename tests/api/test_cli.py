@@ -60,6 +60,14 @@ def test_a_finding_may_be_a_reading() -> None:
     assert any(reason["source"] == "volts-drive" for it in found["causes"] for reason in it["why"])  # type: ignore[attr-defined]
 
 
+def test_a_finding_that_may_have_been_made_at_several_parts_is_asked_about() -> None:
+    finding = ("diagnose", "--site", "small", "--symptom", "zone-dead@zb", "--finding")
+    asked = "look-guard-contact can be made at rv1 or rv2. Say which, as look-guard-contact@rv1."
+
+    assert asked in ventsleuth(*finding, "look-guard-contact=cover-not-home").stdout
+    assert "Say which" not in ventsleuth(*finding, "look-guard-contact@rv1=cover-not-home").stdout
+
+
 def test_match_reads_one_text_a_line_and_writes_one_object_a_line() -> None:
     done = ventsleuth("match", "-", "--json", typed="actuator runs wrong way\nmy wifi is slow\n")
     first, second = map(json.loads, done.stdout.splitlines())
