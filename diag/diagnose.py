@@ -24,7 +24,7 @@ from diag.weighing import Weight, weigh
 from diag.wording import bound_parts, fill_in, name_part
 
 SHOWN_CAUSES = 10
-SURE_ENOUGH = 0.80
+SURE_ENOUGH = 0.65
 """From this probability on the repair of the leading cause is shown beside the next check."""
 
 ESCALATE = (

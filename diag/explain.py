@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from diag.learning import learned_reason
 from diag.likelihoods import SOMETHING_ELSE
 from diag.observations import Reason
 from diag.reasoner import Reasoner
@@ -18,6 +19,7 @@ from knowledge.entries import ConditionFields
 CLEAR_SHIFT = 1.25
 """A finding speaks for or against a cause when it shifts its odds by more than this."""
 
+CLOSED_CASES = "closed-cases"
 ELSE_NAME = "Something else"
 ELSE_SAYS = "A share is kept for what no entry describes; it grows when findings fit none of the causes."
 
@@ -33,13 +35,15 @@ def public_part(part: str) -> str | None:
 
 
 def why(reasoner: Reasoner, reasoning: Reasoning, place: int, weighed: Sequence[Weighed]) -> tuple[Reason, ...]:
-    """Return the reasons for and against one hypothesis: rules first, then findings in their order."""
+    """Return the reasons for and against one hypothesis: rules, closed cases, then findings in their order."""
     hypothesis = reasoning.hypotheses.open[place]
     if hypothesis.cause == SOMETHING_ELSE:
         return (Reason(SOMETHING_ELSE, ELSE_SAYS, "kept"),)
     by_rule = [explain_firing(reasoner, reasoning, firing) for firing in hypothesis.firings]
     by_finding = [_explain_finding(reasoner, reasoning, place, it) for it in weighed]
-    return (*dict.fromkeys(by_rule), *(reason for reason in by_finding if reason))
+    learned = learned_reason(reasoner.knowledge.causes[hypothesis.cause])
+    by_cases = [Reason(CLOSED_CASES, learned, "learned")] if learned else []
+    return (*dict.fromkeys(by_rule), *by_cases, *(reason for reason in by_finding if reason))
 
 
 def why_not(reasoner: Reasoner, reasoning: Reasoning, cause: str) -> tuple[Reason, ...]:

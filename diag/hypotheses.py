@@ -15,7 +15,7 @@ from diag.topology import SITE_PART
 from knowledge.entries import Likelihood, RuleEntry
 from knowledge.load import Knowledge
 
-REPAIRED_IN_VAIN = 0.03
+REPAIRED_IN_VAIN = 0.01
 """What is left of a cause's weight when its repair did not help: repairs fail, and causes come in pairs."""
 
 Spot = tuple[str, str]
@@ -73,13 +73,15 @@ def gather(
             weight=knowledge.causes[spot[0]].base_rate.per_thousand
             / counts[spot[0]]
             * _shift(shifts[spot], knowledge)
-            * _symptoms_chance(found, knowledge, entries, seen)
+            * symptoms_chance(found, knowledge, entries, seen)
             * (REPAIRED_IN_VAIN if _was_tried(spot, tried) else 1.0),
             firings=(*found, *shifts[spot]),
         )
         for spot, found in sorted(left.items())
     ]
-    return Hypotheses(tuple(_with_the_rest(hypotheses, knowledge)), excluded)
+    unexplained = knowledge.words.unexplained ** max(len(seen), 1)
+    designed = unexplained * (REPAIRED_IN_VAIN if (AS_DESIGNED, SITE_PART) in tried else 1.0)
+    return Hypotheses(tuple(_with_the_rest(hypotheses, knowledge, designed)), excluded)
 
 
 def _was_tried(spot: Spot, tried: Collection[Spot]) -> bool:
@@ -121,12 +123,13 @@ def _shift(firings: Iterable[Firing], knowledge: Knowledge) -> float:
     return shift
 
 
-def _symptoms_chance(
+def symptoms_chance(
     found: Sequence[Firing],
     knowledge: Knowledge,
     entries: Mapping[str, RuleEntry],
     seen: Sequence[tuple[Observed, Sequence[Observed]]],
 ) -> float:
+    """Return the chance of all that was noticed under one cause, or several, by what was fired for them."""
     words = knowledge.words
     by_sight: dict[Sight, float] = defaultdict(float)
     for firing in found:
@@ -141,10 +144,10 @@ def _symptoms_chance(
     return chance
 
 
-def _with_the_rest(hypotheses: list[Hypothesis], knowledge: Knowledge) -> list[Hypothesis]:
-    """Add "works as designed" where no rule did, and "something else" with its share of the whole."""
+def _with_the_rest(hypotheses: list[Hypothesis], knowledge: Knowledge, designed: float) -> list[Hypothesis]:
+    """Add "works as designed" where no rule did, with that share of its rate, and "something else" with its share."""
     if not any(it.cause == AS_DESIGNED for it in hypotheses) and AS_DESIGNED in knowledge.causes:
-        chance = knowledge.causes[AS_DESIGNED].base_rate.per_thousand * knowledge.words.unexplained
+        chance = knowledge.causes[AS_DESIGNED].base_rate.per_thousand * designed
         hypotheses = [*hypotheses, Hypothesis(AS_DESIGNED, SITE_PART, chance)]
     share = knowledge.words.something_else
     total = sum(it.weight for it in hypotheses) or 1.0

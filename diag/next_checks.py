@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from diag.crew import is_for_anybody
 from diag.expectations import expect
 from diag.explain import cause_name, public_part
 from diag.likelihoods import Floats
@@ -39,6 +40,9 @@ def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tup
         ANSWER_MINUTES + reasoner.knowledge.checks[check].minutes + walks[place]
         for (check, _), place in zip(options.options, reasoning.places, strict=True)
     ]
+    if reasoning.situation.case.remote:
+        checks = reasoner.knowledge.checks
+        done |= {place for option, place in places.items() if not is_for_anybody(checks[option[0]])}
     choices = best_first(information_bits(weight.probabilities, options), minutes, done)[:SHOWN_CHECKS]
     reasons = _why_now(reasoner, reasoning, weight.probabilities, choices)
     return tuple(

@@ -18,11 +18,12 @@ class Observed:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Finding:
-    """The outcome of one check; part is None when it was not said at which part."""
+    """The outcome of one check, with how sure somebody was of it; part is None when it was not said at which part."""
 
     check: str
     outcome: str
     part: str | None = None
+    certainty: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -45,6 +46,8 @@ class Case:
     at: datetime | None = None
     repaired: tuple[tuple[str, str | None], ...] = ()
     """Causes, with their part, whose repair was tried and did not help."""
+    remote: bool = False
+    """Only a lay person is there, guided by telephone: no covers opened, nothing climbed."""
 
 
 @dataclass(frozen=True, slots=True)

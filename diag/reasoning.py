@@ -85,7 +85,7 @@ def place_of_check(
 
 
 def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[Situation, Seen]:
-    named = _named_parts(prepared, case)
+    named = _named_parts(knowledge, prepared, case)
     scope = prepared.scope(tuple(sorted(choose_parts(prepared.scope(()), named).items())))
     seen = tuple((it, place(scope, it, _symptom(knowledge, it.symptom))) for it in case.symptoms)
     placed = tuple(dict.fromkeys(placing for _, placings in seen for placing in placings))
@@ -93,17 +93,25 @@ def _situate(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> tuple[
     return Situation(scope, prepared.described, case, placed, parts), seen
 
 
-def _named_parts(prepared: PreparedSite, case: Case) -> list[str]:
+def _named_parts(knowledge: Knowledge, prepared: PreparedSite, case: Case) -> list[str]:
     symptoms = [it.part for it in case.symptoms]
     findings = [it.part for it in case.findings]
     for part in [*symptoms, *findings, *(it.part for it in case.events)]:
         if part and not is_stand_in(part) and part != SITE_PART and part not in prepared.topology.kinds:
             raise UnknownPart(part, prepared.topology.kinds)
-    return _known(symptoms) or _agreed(prepared, _known(findings))
+    return _known(symptoms) or _agreed(prepared, _telling(knowledge, prepared, case, _known(findings)))
 
 
 def _known(parts: Sequence[str | None]) -> list[str]:
     return [part for part in parts if part and not is_stand_in(part) and part != SITE_PART]
+
+
+def _telling(knowledge: Knowledge, prepared: PreparedSite, case: Case, parts: Sequence[str]) -> list[str]:
+    """Return the parts that a case about no part in particular does not reach anyway: only those tell which one."""
+    plain = prepared.scope(())
+    placed = [at.part for it in case.symptoms for at in place(plain, it, _symptom(knowledge, it.symptom))]
+    reach = plain.closure([part for part in placed if part]) if parts else ()
+    return [part for part in parts if part not in reach]
 
 
 def _agreed(prepared: PreparedSite, parts: Sequence[str]) -> list[str]:

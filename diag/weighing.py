@@ -46,17 +46,32 @@ def weigh(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding])
     probabilities = posterior(weights, ())
     weighed: list[Weighed] = []
     answered: list[Option] = []
-    for finding in current_findings(reasoner.knowledge, findings):
+    for finding in latest(current_findings(reasoner.knowledge, findings)):
         check = find_check(reasoner, finding.check)
         option = _option(reasoner, reasoning, finding, probabilities)
         answered.append(option)
         outcome = outcome_of(check, finding.outcome, expect(check, reasoning.situation, option[1]))
         if outcome in NO_OUTCOME:
             continue
-        chances = _column(reasoner, reasoning, option, check, outcome)
+        chances = softened(_column(reasoner, reasoning, option, check, outcome), finding.certainty, len(check.outcomes))
         weighed.append(Weighed(replace(finding, outcome=outcome), option[1], chances, float(probabilities @ chances)))
         probabilities = posterior(probabilities, (chances,))  # type: ignore[arg-type]
     return Weight(probabilities, tuple(weighed), tuple(answered))
+
+
+def latest(findings: Sequence[Finding]) -> list[Finding]:
+    """Return the findings without those that a later look at the same part took back."""
+    told = [it for it in findings if it.part is not None and it.outcome not in NO_OUTCOME]
+    last = {(it.check, it.part): it for it in told}
+    return [it for it in findings if (it.check, it.part) not in last or last[it.check, it.part] is it]
+
+
+def softened(chances: Floats, certainty: float, outcomes: int) -> Floats:
+    """Return the chances of an answer that somebody is only so sure of: it may be any of the outcomes instead."""
+    if certainty >= 1.0:
+        return chances
+    result: Floats = certainty * chances + (1.0 - certainty) / outcomes
+    return result
 
 
 def _option(reasoner: Reasoner, reasoning: Reasoning, finding: Finding, probabilities: Floats) -> Option:
