@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
 import numpy as np
 
@@ -32,8 +33,7 @@ LEADERS = 4
 def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tuple[NextCheck, ...]:
     """Return the checks worth making, best first."""
     options = reasoning.options
-    places = {option: place for place, option in enumerate(options.options)}
-    done = reasoning.known | {places[option] for option in weight.answered if option in places}
+    done = reasoning.known | _made(options.options, weight.answered)
     start = _standing_at(reasoner, reasoning, weight)
     walks = {place: reasoning.prepared.walks.minutes(start, place) for place in {*reasoning.places}}
     minutes = [
@@ -42,8 +42,8 @@ def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tup
     ]
     if reasoning.situation.case.remote:
         checks = reasoner.knowledge.checks
-        done |= {place for option, place in places.items() if not is_for_anybody(checks[option[0]])}
-    choices = best_first(information_bits(weight.probabilities, options), minutes, done)[:SHOWN_CHECKS]
+        done |= {at for at, (check, _) in enumerate(options.options) if not is_for_anybody(checks[check])}
+    choices = list(islice(best_first(information_bits(weight.probabilities, options), minutes, done), SHOWN_CHECKS))
     reasons = _why_now(reasoner, reasoning, weight.probabilities, choices)
     return tuple(
         replace(
@@ -62,6 +62,10 @@ def cautions_here(reasoning: Reasoning, part: str, hazards: Sequence[str]) -> tu
     controller = scope.controller_near(part)
     serves = None if is_stand_in(controller) else described.fields(controller)["serves_smoke"]
     return tuple(it for it in hazards if it != SMOKE_CAUTION or serves != "no")
+
+
+def _made(options: Sequence[Option], answered: Sequence[Option]) -> frozenset[int]:
+    return frozenset(at for at, option in enumerate(options) if option in answered) if answered else frozenset()
 
 
 def _standing_at(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> str | None:

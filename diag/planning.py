@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,11 +35,10 @@ def information_bits(probabilities: Floats, options: Options) -> Floats:
     return np.maximum(bits, 0.0)
 
 
-def best_first(bits: Floats, minutes: Sequence[float], done: frozenset[int]) -> list[Choice]:
-    """Return the checks worth making, most bits a minute first; equal ones in the order of the options."""
+def best_first(bits: Floats, minutes: Sequence[float], done: Collection[int]) -> Iterator[Choice]:
+    """Yield the checks worth making, most bits a minute first; equal ones in the order of the options."""
     rates = np.round(bits / np.array(minutes), DECIMALS) if len(minutes) else bits
-    return [
-        Choice(int(place), float(bits[place]), minutes[place])
-        for place in np.argsort(-rates, kind="stable")
-        if bits[place] >= LEAST_BITS and place not in done
-    ]
+    told = bits.tolist()
+    for place in np.argsort(-rates, kind="stable").tolist():
+        if told[place] >= LEAST_BITS and place not in done:
+            yield Choice(place, told[place], minutes[place])

@@ -80,7 +80,7 @@ def test_bits_a_minute_decide_and_the_order_of_names_breaks_ties() -> None:
     four = options([TABLE, TABLE, TABLE])
     bits = information_bits(np.array([0.5, 0.3, 0.2]), four)
 
-    choices = best_first(bits, [10.0, 2.0, 2.0], frozenset())
+    choices = list(best_first(bits, [10.0, 2.0, 2.0], frozenset()))
 
     assert [it.place for it in choices] == [1, 2, 0]
 
@@ -89,4 +89,4 @@ def test_a_check_that_is_done_or_tells_nothing_is_not_offered() -> None:
     two = options([TABLE, [[0.7, 0.3]] * 3])
     bits = information_bits(np.array([0.5, 0.3, 0.2]), two)
 
-    assert best_first(bits, [1.0, 1.0], frozenset({0})) == []
+    assert list(best_first(bits, [1.0, 1.0], frozenset({0}))) == []
