@@ -77,10 +77,15 @@ def _timeless_facts(situation: Situation, part: str, vocabulary: Vocabulary) -> 
 
 def _part_facts(situation: Situation, part: str, vocabulary: Vocabulary) -> Iterator[Fact]:
     kind = situation.scope.kind(part)
-    static = situation.described.common(part[1:]) if is_stand_in(part) else situation.described.fields(part)
-    known = {**dict.fromkeys(vocabulary[kind], UNKNOWN), **static, "part": part}
+    known = situation.scope.keep(("fields", part), lambda: _known_fields(situation, part, vocabulary[kind]))
     for links in _links_of(situation, kind, part):
         yield fact(kind, {**known, **links})
+
+
+def _known_fields(situation: Situation, part: str, names: Iterable[str]) -> dict[str, Value]:
+    """Return what the description says of a part, in the order of names, in which a fact wants them."""
+    static = situation.described.common(part[1:]) if is_stand_in(part) else situation.described.fields(part)
+    return dict(sorted({**dict.fromkeys(names, UNKNOWN), **static, "part": part}.items()))
 
 
 def _symptom_facts(situation: Situation) -> Iterator[Fact]:
