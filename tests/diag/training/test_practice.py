@@ -1,0 +1,120 @@
+"""Practice call-outs: the same for the same steps, scored as said, debriefed beside the planner."""
+
+from __future__ import annotations
+
+import pytest
+
+from diag.errors import UnknownCause, UnknownCheck, UnknownPart
+from diag.reasoner import PreparedSite, Reasoner
+from diag.training.practice.choosing import choose_practice
+from diag.training.practice.planner import planners_way, wanted
+from diag.training.practice.run import PracticeRequest, begin_practice, open_options, replayed
+from diag.training.practice.score import debrief
+from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, Step, UnknownPrecaution
+from diag.training.quiz import UnknownTopic
+
+REQUEST = PracticeRequest(seed=3)
+
+
+def test_the_same_request_hides_the_same_fault(reasoner: Reasoner, medium: PreparedSite) -> None:
+    one, two = (begin_practice(reasoner, medium, REQUEST) for _ in range(2))
+
+    assert one.call.faults == two.call.faults
+    assert one.words == two.words
+
+
+def test_steps_taken_again_come_to_the_same(reasoner: Reasoner, medium: PreparedSite) -> None:
+    planner = planners_way(reasoner, medium, REQUEST)
+    again = replayed(reasoner, medium, REQUEST, [it.step for it in planner.taken])
+
+    assert again.taken == planner.taken
+
+
+def test_the_planner_solves_fair_call_outs_without_an_unsafe_act(reasoner: Reasoner, medium: PreparedSite) -> None:
+    for seed in range(6):
+        request = choose_practice(reasoner, medium, seed)
+        found = debrief(planners_way(reasoner, medium, request), reasoner, medium, request)
+
+        assert found.is_solved
+        assert found.unsafe == ()
+        assert found.points >= 60
+        assert found.shortest_minutes <= found.planner_minutes
+
+
+def test_a_topic_keeps_to_its_faults(reasoner: Reasoner, medium: PreparedSite) -> None:
+    for seed in range(4):
+        practice = begin_practice(reasoner, medium, PracticeRequest(seed, ("wiring",)))
+
+        assert reasoner.knowledge.causes[practice.call.faults[0].cause].family == "wiring"
+
+
+def test_precautions_cost_minutes_and_answer_dangers(reasoner: Reasoner, medium: PreparedSite) -> None:
+    bare, careful = (begin_practice(reasoner, medium, REQUEST) for _ in range(2))
+    check, part = next(it for it in open_options(bare) if wanted(bare, *it))
+    needed = wanted(bare, check, part)
+    unsafe = bare.take(Step("check", check, part))
+    safe = careful.take(Step("check", check, part, needed))
+
+    assert unsafe.dangers != ()
+    assert safe.dangers == ()
+    assert safe.minutes == unsafe.minutes + PRECAUTION_MINUTES * len(needed)
+
+
+def test_an_unsafe_act_is_told_and_costs_points(reasoner: Reasoner, medium: PreparedSite) -> None:
+    practice = begin_practice(reasoner, medium, REQUEST)
+    check, part = next(it for it in open_options(practice) if wanted(practice, *it))
+    practice.take(Step("check", check, part))
+    fault = practice.call.faults[0]
+    practice.take(Step("repair", fault.cause, fault.part))
+    found = debrief(practice, reasoner, medium, REQUEST)
+
+    assert found.is_solved
+    assert found.unsafe[0].step == 1
+    assert found.for_safety < 30
+    assert found.for_cause == 40
+
+
+def test_a_needless_repair_costs_points_and_says_what_is_left(reasoner: Reasoner, medium: PreparedSite) -> None:
+    practice = begin_practice(reasoner, medium, REQUEST)
+    fault = practice.call.faults[0]
+    wrong = "drive-motor-failed" if fault.cause != "drive-motor-failed" else "drive-electronics-failed"
+    first = practice.take(Step("repair", wrong, "d1"))
+    practice.take(Step("repair", fault.cause, fault.part))
+    found = debrief(practice, reasoner, medium, REQUEST)
+
+    assert (first.works, first.was_there) == (False, False)
+    assert first.says.startswith("Still there")
+    assert (found.needless_repairs, found.for_cause, found.for_parts) == (1, 20, 5)
+
+
+def test_giving_up_earns_nothing_and_tells_the_cause(reasoner: Reasoner, medium: PreparedSite) -> None:
+    practice = begin_practice(reasoner, medium, REQUEST)
+    found = debrief(practice, reasoner, medium, REQUEST)
+
+    assert (found.is_solved, found.points) == (False, 0)
+    assert found.cause == practice.call.faults[0].cause
+    assert all(mine is None and planned is not None for mine, planned in found.steps)
+
+
+def test_nothing_can_be_done_once_it_works(reasoner: Reasoner, medium: PreparedSite) -> None:
+    practice = begin_practice(reasoner, medium, REQUEST)
+    fault = practice.call.faults[0]
+    practice.take(Step("repair", fault.cause, fault.part))
+
+    assert practice.is_over
+    with pytest.raises(CallOutOver):
+        practice.take(Step("repair", fault.cause, fault.part))
+
+
+def test_what_is_not_known_is_refused(reasoner: Reasoner, medium: PreparedSite) -> None:
+    practice = begin_practice(reasoner, medium, REQUEST)
+    with pytest.raises(UnknownCheck):
+        practice.take(Step("check", "volts-drvie", "d1"))
+    with pytest.raises(UnknownCause):
+        practice.take(Step("repair", "core-opn", "k1"))
+    with pytest.raises(UnknownPart):
+        practice.take(Step("check", "volts-drive", "d99"))
+    with pytest.raises(UnknownPrecaution):
+        Step("check", "volts-drive", "d1", ("isolate",))
+    with pytest.raises(UnknownTopic):
+        choose_practice(reasoner, medium, 1, ("wirring",))
