@@ -4,7 +4,7 @@
 
 const FORM = /^#\/([a-z]+)(?:\/(\d{1,3}))?(?:\/(.+))?$/;
 const COUNTED = new Set(["causes", "check", "repair", "done"]);
-const PLAIN = new Set(["site", "symptom", "list", "confirm"]);
+const PLAIN = new Set(["site", "symptom", "list", "confirm", "kept"]);
 
 /**
  * @param {string} hash
@@ -44,7 +44,7 @@ export function addressOf(step, count, check) {
  * @returns {Address} the place asked for, or the last one that this case has come to
  */
 export function reachable(wanted, subject) {
-  if (wanted.step === "site") return wanted;
+  if (wanted.step === "site" || wanted.step === "kept") return wanted;
   if (subject.siteName === null) return { step: "site", count: 0, check: null };
   if (wanted.step === "symptom" || wanted.step === "list") return wanted;
   const isHeard = subject.noticed.length > 0 || subject.unrecognised !== null || subject.sayInstead !== null;

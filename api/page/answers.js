@@ -1,13 +1,16 @@
-/** Answers of the service that were already fetched, so that Back shows them at once. */
+/** Answers that were already fetched, so that Back shows them at once. */
 
-import { diagnose } from "./server.js";
+import { diagnose } from "./diagnosing.js";
 
 /** @import {Diagnosis} from "./types.js" */
 
 const MOST = 60;
 
+/** Asks, or gives the answer to the same question again. @type {(body: object) => Promise<Diagnosis>} */
+export const ask = rememberingAnswers();
+
 /** @returns {(body: object) => Promise<Diagnosis>} asks the service, or gives the answer to the same question again */
-export function rememberingAnswers() {
+function rememberingAnswers() {
   /** @type {Map<string, Diagnosis>} */
   const known = new Map();
   return async (body) => {

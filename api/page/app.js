@@ -1,46 +1,41 @@
 /** Wires the page: reads the address, shows its screen, keeps the case. */
 
 import { addressOf, reachable, readAddress } from "./address.js";
-import { rememberingAnswers } from "./answers.js";
 import { atSite, newCase, pinned } from "./case.js";
-import { button, make } from "./elements.js";
+import { button, link, make } from "./elements.js";
+import { site as siteOf } from "./known.js";
+import { languageNow, preferred, speak, t } from "./language.js";
 import { recall, remember } from "./memory.js";
 import { showing } from "./progress.js";
-import { requestOf } from "./request.js";
-import { causes } from "./screens/causes.js";
-import { check } from "./screens/check.js";
-import { confirm } from "./screens/confirm.js";
-import { done } from "./screens/done.js";
-import { list } from "./screens/list.js";
-import { repair } from "./screens/repair.js";
-import { site } from "./screens/site.js";
-import { symptom } from "./screens/symptom.js";
+import { fetched, screenOf } from "./screens.js";
 import * as server from "./server.js";
 import { thumbBar } from "./thumb_bar.js";
 import { troublePanel } from "./trouble.js";
 
 /** @import {Case, Diagnosis} from "./types.js" */
-/** @import {Context, Screen} from "./context.js" */
+/** @import {Context} from "./context.js" */
 
-const SCREENS = /** @type {Record<string, Screen>} */ ({ site, symptom, list, confirm, causes, check, repair, done });
+const NOT_SIGNED_IN = 401;
 
 const main = part("main");
 const news = part("[data-news]");
 const working = part("[data-working]");
 const place = part("[data-place]");
-const ask = rememberingAnswers();
 
 let subject = recall();
 let shown = 0; // counts what was asked to be shown, so that a slow answer never covers a later screen
 let busy = false;
+let goingOn = 0;
 
 /** @type {Context} */
 const context = {
   subject: () => subject,
   address: () => reachable(readAddress(location.hash), subject),
   change(next) {
+    const isElsewhere = next.siteName !== null && (next.site !== subject.site || subject.siteName === null);
     subject = next;
     remember(next);
+    if (isElsewhere) void rest.then((it) => it.keep());
   },
   go(hash) {
     if (location.hash === hash) void show();
@@ -51,37 +46,55 @@ const context = {
     void show();
   },
   async diagnose(of, count) {
+    const { requestOf } = await fetched(() => import("./request.js"));
     const answer = await context.ask(requestOf(of, count));
     if (of === subject) context.change(pinned(of, answer, Date.now()));
     return answer;
   },
-  ask: (body) => showing(working, ask(body)),
+  ask: (body) => showing(working, askAnybody(languageNow() === "en" ? body : { ...body, language: languageNow() })),
   fetch: (work) => showing(working, work),
   async once(work) {
     if (busy) return;
     busy = true;
-    main.setAttribute("aria-busy", "true");
+    waitFor(1);
     try {
       await work();
     } finally {
       busy = false;
-      main.removeAttribute("aria-busy");
+      waitFor(-1);
     }
   },
   tell: (text) => news.replaceChildren(text),
+  async speak(language) {
+    await speak(language);
+    nameFixedParts();
+    await show();
+    (await rest).drawBand();
+  },
 };
 
 /** Show the screen of the address. */
 async function show() {
   const turn = ++shown;
   const address = context.address();
+  waitFor(1);
   try {
-    const view = await SCREENS[address.step](context, address);
+    const screen = await context.fetch(screenOf(address.step));
+    const view = await screen(context, address);
     if (turn === shown) paint(view.title, view.body, view.actions ?? []);
   } catch (error) {
     if (!(error instanceof server.Trouble)) throw error;
-    if (turn === shown) paint("That did not work", [troublePanel(error)], [button("Try again", () => void show(), "main"), ...wayOut(error)]);
+    if (turn === shown) paint(t("That did not work"), [troublePanel(error)], [button(t("Try again"), () => void show(), "main"), ...wayOut(error)]);
+  } finally {
+    waitFor(-1);
   }
+}
+
+/** @param {1|-1} change  of how much goes on before the screen is as it will be */
+function waitFor(change) {
+  goingOn += change;
+  if (goingOn > 0) main.setAttribute("aria-busy", "true");
+  else main.removeAttribute("aria-busy");
 }
 
 /** @param {string} title @param {Node[]} body @param {Node[]} actions */
@@ -89,7 +102,7 @@ function paint(title, body, actions) {
   const heading = make("h1", { tabindex: -1 }, title);
   main.replaceChildren(heading, ...body, ...(actions.length ? [thumbBar(actions)] : []));
   document.title = `${title} – Ventsleuth`;
-  place.replaceChildren(subject.siteName ?? "Ventsleuth");
+  place.replaceChildren(t(subject.siteName ?? "Ventsleuth"));
   part("[data-back]").hidden = context.address().step === "site";
   scrollTo(0, 0);
   heading.focus({ preventScroll: true });
@@ -97,8 +110,9 @@ function paint(title, body, actions) {
 
 /** @param {server.Trouble} error @returns {Node[]} a way on when the same request can only fail again */
 function wayOut(error) {
+  if (error.status === NOT_SIGNED_IN) return [link(t("Sign in"), "/sign-in")];
   if (error.status < 400 || error.status >= 500) return [];
-  return [button("Start a new case", startAgain)];
+  return [button(t("Start a new case"), startAgain)];
 }
 
 function startAgain() {
@@ -111,7 +125,7 @@ async function followSiteLink() {
   const wanted = new URLSearchParams(location.search).get("site");
   if (wanted === null) return;
   try {
-    const found = await server.site(wanted);
+    const found = await siteOf(wanted);
     context.change(atSite(subject, found.id, found.name));
     history.replaceState(null, "", location.pathname + addressOf("symptom"));
   } catch (error) {
@@ -119,6 +133,18 @@ async function followSiteLink() {
     history.replaceState(null, "", location.pathname + addressOf("site"));
     context.tell(error.message);
   }
+}
+
+/** @param {object} body @returns {Promise<Diagnosis>} */
+async function askAnybody(body) {
+  const { ask } = await fetched(() => import("./answers.js"));
+  return ask(body);
+}
+
+/** The parts of the page that no screen paints. */
+function nameFixedParts() {
+  part("[data-back]").replaceChildren(t("Back"));
+  part("[data-skip]").replaceChildren(t("Go to the content"));
 }
 
 /** @param {string} selector @returns {HTMLElement} */
@@ -135,5 +161,15 @@ part("[data-skip]").addEventListener("click", (event) => {
   event.preventDefault(); // the address holds the place in the flow and must not be changed by this link
   main.focus();
 });
+await speak(preferred()).catch(() => speak("en")); // without a signal the words may not be there
+nameFixedParts();
+const rest = startRest();
 await followSiteLink();
 await show();
+
+/** What the first screen can do without comes after it. */
+async function startRest() {
+  await new Promise((resolve) => setTimeout(resolve));
+  const { startAfterwards } = await import("./afterwards.js");
+  return startAfterwards({ subject: () => subject, change: context.change, part, repaint: (step) => context.address().step === step && void show() });
+}

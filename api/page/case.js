@@ -1,10 +1,12 @@
 /** The case as a value: how each thing the technician does changes it. Nothing here touches the screen or the network. */
 
+import { t } from "./language.js";
+import { newKey } from "./offline/keys.js";
 import { plain } from "./say.js";
 
 /** @import {Case, Check, Diagnosis, Repair, Step, Symptom} from "./types.js" */
 
-export const SHAPE = 1;
+export const SHAPE = 2;
 
 /** @returns {Case} a case of which nothing is known */
 export function newCase() {
@@ -19,11 +21,15 @@ export function newCase() {
     unrecognised: null,
     sayInstead: null,
     reading: null,
+    left: [],
+    acknowledged: [],
     noticed: [],
     told: [],
     commands: [],
+    notes: [],
     steps: [],
     proved: null,
+    record: null,
   };
 }
 
@@ -52,11 +58,30 @@ export function understood(before, text, answer) {
     sayInstead: answer.say_instead,
     noticed: answer.symptoms.map(noticed),
     reading: answer.understood,
+    left: [],
     told: answer.told.map((id) => ({ id, name: toldName(id, answer), kept: true })),
     commands: merged(before.commands, answer.understood?.events ?? []),
     steps: [],
     proved: null,
   };
+}
+
+/**
+ * @param {Case} before
+ * @param {string[]} left  words to leave out
+ * @param {Diagnosis} answer  to the rest of the text
+ * @returns {Case} the case as the rest was understood; its chips stay, so that what was left out can be taken up again
+ */
+export function withoutWords(before, left, answer) {
+  const commands = { ...before, commands: before.commands.filter((it) => !wasSaid(before, it)) };
+  const after = understood(commands, before.text, answer);
+  const reading = after.reading && before.reading && { ...after.reading, chips: before.reading.chips };
+  return { ...after, left, reading };
+}
+
+/** @param {Case} subject @param {Case["commands"][0]} command */
+function wasSaid(subject, command) {
+  return (subject.reading?.events ?? []).some((it) => JSON.stringify(it) === JSON.stringify(command));
 }
 
 /**
@@ -97,7 +122,7 @@ export function stepped(before, count, step) {
  * @returns {Step} an answer as a step
  */
 export function answered(check, outcome, said) {
-  return { kind: "answer", check: check.check, part: check.part, outcome, asked: named(check), said };
+  return { kind: "answer", name: newKey(), check: check.check, part: check.part, outcome, asked: named(check), said };
 }
 
 /**
@@ -105,7 +130,7 @@ export function answered(check, outcome, said) {
  * @returns {Step} a repair that did not help, as a step
  */
 export function tried(repair) {
-  return { kind: "repair", cause: repair.cause, part: repair.part, asked: named(repair), said: "Repaired; still there" };
+  return { kind: "repair", name: newKey(), cause: repair.cause, part: repair.part, asked: named(repair), said: t("Repaired; still there") };
 }
 
 /**

@@ -1,6 +1,7 @@
 /** Show the causes: name, likelihood in words and as a bar, reasons one tap away. */
 
 import { fold, make } from "./elements.js";
+import { t } from "./language.js";
 import { reasonList } from "./reasons.js";
 import { referenceLink } from "./reference_link.js";
 import { likelihood, percent, sentence } from "./say.js";
@@ -13,7 +14,7 @@ const SHOWN_FIRST = 4;
 export function causeList(causes) {
   const first = causes.slice(0, SHOWN_FIRST);
   const rest = causes.slice(SHOWN_FIRST);
-  const more = rest.length ? [fold(`${rest.length} less likely`, [make("ol", { class: "plain stack", start: SHOWN_FIRST + 1 }, rest.map(row))])] : [];
+  const more = rest.length ? [fold(t("{count} less likely", { count: rest.length }), [make("ol", { class: "plain stack", start: SHOWN_FIRST + 1 }, rest.map(row))])] : [];
   return [make("ol", { class: "plain stack" }, first.map(row)), ...more];
 }
 
@@ -38,6 +39,6 @@ function row(it) {
     make("p", { class: "soft" }, sentence(it.where)),
     bar(it.probability),
     odds(it.probability),
-    fold("Why", [reasonList(it.why), ...referenceLink("causes", it.id)], { look: "small" }),
+    fold(t("Why"), [reasonList(it.why), ...referenceLink("causes", it.id)], { look: "small" }),
   );
 }

@@ -1,8 +1,12 @@
 /** Times on the site's clock, which may differ from this phone's. They are texts such as `2026-05-04T10:17`. */
 
+import { locale, t } from "./language.js";
+
 /** @import {Case} from "./types.js" */
 
 const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
+const DAY_MS = 24 * HOUR_MS;
 
 /** @param {string} moment @returns {string} `10:17` */
 export function clockOf(moment) {
@@ -13,7 +17,7 @@ export function clockOf(moment) {
 export function dayOf(moment) {
   const [year, month, day] = moment.slice(0, 10).split("-").map(Number);
   const date = new Date(Date.UTC(year, month - 1, day));
-  return new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "long", timeZone: "UTC" }).format(date);
+  return new Intl.DateTimeFormat(locale(), { day: "numeric", month: "long", timeZone: "UTC" }).format(date);
 }
 
 /**
@@ -23,7 +27,7 @@ export function dayOf(moment) {
  */
 export function sayMoment(moment, seenFrom) {
   const isSameDay = seenFrom !== null && moment.slice(0, 10) === seenFrom.slice(0, 10);
-  return isSameDay ? clockOf(moment) : `${clockOf(moment)} on ${dayOf(moment)}`;
+  return isSameDay ? clockOf(moment) : t("{clock} on {day}", { clock: clockOf(moment), day: dayOf(moment) });
 }
 
 /**
@@ -33,6 +37,11 @@ export function sayMoment(moment, seenFrom) {
  */
 export function shifted(moment, minutes) {
   return new Date(Date.parse(`${moment}Z`) + minutes * MINUTE_MS).toISOString().slice(0, 16);
+}
+
+/** @param {string} start @param {string} end @returns {number} minutes from one moment to the other */
+export function minutesBetween(start, end) {
+  return (Date.parse(`${end}Z`) - Date.parse(`${start}Z`)) / MINUTE_MS;
 }
 
 /**
@@ -53,4 +62,13 @@ export function siteNow(subject, phone) {
 export function lastAt(clock, before) {
   const sameDay = `${before.slice(0, 10)}T${clock.slice(0, 5)}`;
   return sameDay <= before.slice(0, 16) ? sameDay : shifted(sameDay, -24 * 60);
+}
+
+/** @param {number} length  in milliseconds @returns {string} */
+export function ago(length) {
+  if (length < 0) return t("at an unknown time, for this phone's clock was set back");
+  if (length < 2 * MINUTE_MS) return t("just now");
+  if (length < 2 * HOUR_MS) return t("{count} minutes ago", { count: Math.floor(length / MINUTE_MS) });
+  if (length < 2 * DAY_MS) return t("{count} hours ago", { count: Math.floor(length / HOUR_MS) });
+  return t("{count} days ago", { count: Math.floor(length / DAY_MS) });
 }

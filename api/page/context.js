@@ -13,6 +13,7 @@
  * @property {(body: object) => Promise<Diagnosis>} ask  sends one request
  * @property {<T>(work: Promise<T>) => Promise<T>} fetch  waits for work and shows that it goes on
  * @property {(work: () => Promise<void>) => Promise<void>} once  does the work unless other work is going on
+ * @property {(language: string) => Promise<void>} speak  puts the page into another language
  * @property {(text: string) => void} tell  says something to those who listen
  *
  * @typedef {{title: string, body: Node[], actions?: Node[]}} View

@@ -2,6 +2,8 @@
 
 import { addressOf } from "./address.js";
 import { stepped } from "./case.js";
+import { t } from "./language.js";
+import { recordStep } from "./recording.js";
 import { likelihood, percent } from "./say.js";
 
 /** @import {Context} from "./context.js" */
@@ -9,11 +11,12 @@ import { likelihood, percent } from "./say.js";
 
 /** @param {Context} context @param {number} count @param {Step} step @returns {Promise<void>} */
 export async function giveAnswer(context, count, step) {
-  const next = stepped(context.subject(), count, step);
+  const before = context.subject();
+  const next = stepped(before, count, step);
   const answer = await context.diagnose(next);
-  context.change(next);
+  context.change({ ...next, record: await recordStep(before, count, step) });
   const lead = answer.causes[0];
-  context.tell(`Now ${likelihood(lead.probability)}, ${percent(lead.probability)}: ${lead.name}, ${lead.where}.`);
+  context.tell(t("Now {likely}, {percent}: {name}, {where}.", { likely: likelihood(lead.probability), percent: percent(lead.probability), name: lead.name, where: lead.where }));
   context.go(addressOf(screenAfter(answer), count + 1));
 }
 

@@ -2,6 +2,7 @@
 
 import { lastAt, sayMoment, shifted, siteNow } from "./clock.js";
 import { button, fold, make } from "./elements.js";
+import { t } from "./language.js";
 
 /** @import {Context} from "./context.js" */
 /** @import {Case} from "./types.js" */
@@ -44,23 +45,23 @@ function entry(context, set, open) {
   const subject = context.subject();
   const now = siteNow(subject, Date.now());
   const last = subject.commands.filter((it) => it.command === "manual").at(-1);
-  const title = last ? `Last moved by hand: ${sayMoment(last.at, now)}. Change` : "Last moved by hand: not told. Add";
+  const title = last ? t("Last moved by hand: {when}. Change", { when: sayMoment(last.at, now) }) : t("Last moved by hand: not told. Add");
   if (now === null) return make("p", { class: "soft" }, title);
-  return fold(title, [quick(now, set), exact(now, set), last && button("Not known", () => set(null))], { open });
+  return fold(title, [quick(now, set), exact(now, set), last && button(t("Not known"), () => set(null))], { open });
 }
 
 /** @param {string} now @param {(at: string) => void} set */
 function quick(now, set) {
-  const buttons = AGO.map((minutes) => button(`${minutes} min ago`, () => set(shifted(now, -minutes))));
-  return make("div", { class: "pair", role: "group", "aria-label": "How long ago" }, buttons);
+  const buttons = AGO.map((minutes) => button(t("{count} min ago", { count: minutes }), () => set(shifted(now, -minutes))));
+  return make("div", { class: "pair", role: "group", "aria-label": t("How long ago") }, buttons);
 }
 
 /** @param {string} now @param {(at: string) => void} set */
 function exact(now, set) {
   const input = /** @type {HTMLInputElement} */ (make("input", { id: "moved-at", type: "time", required: true }));
-  const save = button("Set", () => {
+  const save = button(t("Set"), () => {
     if (input.value) set(lastAt(input.value, now));
     else input.focus();
   });
-  return make("div", { class: "field" }, make("label", { for: "moved-at" }, "Or the time of day"), make("div", { class: "number" }, input, save));
+  return make("div", { class: "field" }, make("label", { for: "moved-at" }, t("Or the time of day")), make("div", { class: "number" }, input, save));
 }

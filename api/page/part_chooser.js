@@ -1,6 +1,7 @@
 /** Ask which part a symptom is about; not knowing is an answer. */
 
 import { button, make } from "./elements.js";
+import { t } from "./language.js";
 import { kindWord, sentence } from "./say.js";
 
 /** @import {Noticed, Part} from "./types.js" */
@@ -23,7 +24,7 @@ export function partChooser(noticed, parts, asks, set) {
   const group = `part-of-${noticed.id}`;
   const several = new Set(fitting.map((it) => it.kind)).size > 1;
   const rows = fitting.map((it) => choice(group, sentence(it.name), several ? kindWord(it.kind) : "", it.id === noticed.part, () => set(it.id)));
-  const unsure = choice(group, "Not sure", "", noticed.part === null, () => set(null));
+  const unsure = choice(group, t("Not sure"), "", noticed.part === null, () => set(null));
   const box = make("fieldset", { class: "stack" }, make("legend", {}, question(asks)), unsure, rows);
   if (fitting.length >= SEARCHED_FROM) unsure.before(search(group, fitting, rows));
   else if (rows.length > SHOWN_FIRST + 1) foldAway(box, rows);
@@ -32,14 +33,14 @@ export function partChooser(noticed, parts, asks, set) {
 
 /** @param {{words: string, parts: string[]}[]} asks */
 function question(asks) {
-  return asks.length ? `Which one do you mean by “${asks[0].words}”?` : "Which one?";
+  return asks.length ? t("Which one do you mean by “{words}”?", { words: asks[0].words }) : t("Which one?");
 }
 
 /** @param {HTMLElement} box @param {HTMLElement[]} rows */
 function foldAway(box, rows) {
   const away = rows.filter((it, place) => place >= SHOWN_FIRST && !it.querySelector(":checked"));
   for (const row of away) row.hidden = true;
-  const more = button(`Show ${away.length} more`, () => {
+  const more = button(t("Show {count} more", { count: away.length }), () => {
     for (const row of away) row.hidden = false;
     more.remove();
     away[0].querySelector("input")?.focus();
@@ -59,7 +60,7 @@ function search(group, fitting, rows) {
   };
   input.addEventListener("input", fill);
   fill();
-  return make("div", { class: "field" }, make("label", { for: `${group}-search` }, `Search ${fitting.length} parts`), input);
+  return make("div", { class: "field" }, make("label", { for: `${group}-search` }, t("Search {count} parts", { count: fitting.length })), input);
 }
 
 /** @param {string} group @param {string} name @param {string} remark @param {boolean} isOn @param {() => void} set */

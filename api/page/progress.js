@@ -1,5 +1,7 @@
 /** Says that something is going on, once it takes long enough to wonder. */
 
+import { t } from "./language.js";
+
 const SOON_MS = 300;
 
 /**
@@ -9,7 +11,7 @@ const SOON_MS = 300;
  * @returns {Promise<T>} what the work gives
  */
 export async function showing(place, work) {
-  const timer = setTimeout(() => place.replaceChildren("Working on it"), SOON_MS);
+  const timer = setTimeout(() => place.replaceChildren(t("Working on it")), SOON_MS);
   try {
     return await work;
   } finally {

@@ -1,18 +1,52 @@
-/** Show how typed words were read, so that a wrong reading is seen before it misleads. */
+/** Show how typed words were read, as chips: what was read wrong is left out with one tap and the rest read anew. */
 
-import { fold, make } from "./elements.js";
+import { withoutWords } from "./case.js";
+import { make } from "./elements.js";
+import { t } from "./language.js";
+import { questionOf } from "./request.js";
+import { sentence } from "./say.js";
+import { trying } from "./trouble.js";
 
+/** @import {Context} from "./context.js" */
 /** @import {Case} from "./types.js" */
 
-/** @param {Case} subject @returns {HTMLElement[]} */
-export function reading(subject) {
+/** @param {Context} context @param {HTMLElement} wrong  where troubles are shown @param {() => void} again @returns {HTMLElement[]} */
+export function reading(context, wrong, again) {
+  const subject = context.subject();
   if (subject.reading === null) return [];
   const { chips, corrections, note } = subject.reading;
-  const slips = corrections.map((it) => make("p", { class: "soft" }, "Taken for a slip: ", make("q", {}, it.typed), " read as ", make("q", {}, it.taken_for), "."));
-  const rows = chips.map((it) => make("li", {}, make("q", {}, it.words), `: ${it.meaning}`));
+  const slips = corrections.map((it) => make("p", { class: "soft" }, t("Taken for a slip: "), make("q", {}, it.typed), t(" read as "), make("q", {}, it.taken_for), "."));
   return [
     ...(note ? [make("p", { class: "notice" }, note)] : []),
     ...slips,
-    ...(rows.length ? [fold("How your words were read", [make("ul", {}, rows)], { look: "small" })] : []),
+    ...(chips.length ? [chipRow(context, chips, wrong, again)] : []),
   ];
+}
+
+/** @param {Context} context @param {NonNullable<Case["reading"]>["chips"]} chips @param {HTMLElement} wrong @param {() => void} again */
+function chipRow(context, chips, wrong, again) {
+  const left = new Set(context.subject().left);
+  const rows = chips.map((it) => {
+    const isLeft = left.has(it.words);
+    const toggle = () => void trying(context, wrong, () => readAnew(context, it.words, again));
+    const role = make("span", { class: "remark" }, t(sentence(it.role)));
+    const says = it.words.toLowerCase() === it.meaning.toLowerCase() ? `“${it.words}”` : `“${it.words}”: ${it.meaning}`;
+    return make("li", {}, make("button", { type: "button", class: "chip", "aria-pressed": isLeft ? "false" : "true", onclick: toggle }, says, isLeft ? make("span", { class: "remark" }, t("Left out")) : role));
+  });
+  const hint = make("p", { class: "soft" }, t("Tap what was read wrong to leave it out."));
+  return make("section", { class: "stack" }, make("h2", {}, t("How your words were read")), hint, make("ul", { class: "plain chips" }, rows));
+}
+
+/** @param {Context} context @param {string} words @param {() => void} again */
+async function readAnew(context, words, again) {
+  const before = context.subject();
+  const left = before.left.includes(words) ? before.left.filter((it) => it !== words) : [...before.left, words];
+  const answer = await context.ask(questionOf(before, shortened(before.text, left)));
+  context.change(withoutWords(before, left, answer));
+  again();
+}
+
+/** @param {string} text @param {string[]} left @returns {string} the text without these words */
+export function shortened(text, left) {
+  return left.reduce((rest, words) => rest.replace(words, " "), text).trim() || "?";
 }

@@ -1,6 +1,7 @@
 /** Take a reading as a number with its unit; the service judges it. */
 
 import { make } from "./elements.js";
+import { t } from "./language.js";
 import { unitWord } from "./say.js";
 import { Trouble } from "./server.js";
 import { trying } from "./trouble.js";
@@ -8,6 +9,7 @@ import { trying } from "./trouble.js";
 /** @import {Context} from "./context.js" */
 
 const REFUSED = 422;
+const OVER_RANGE_IS_A_READING = new Set(["ohm", "Mohm"]); // a meter shows OL for an open circuit
 
 /**
  * @param {Context} context
@@ -23,7 +25,7 @@ export function readingEntry(context, unit, wrong, give) {
   );
   const says = make("p", { id: "reading-wrong", class: "wrong", role: "alert" });
   const send = () => void trying(context, wrong, () => judged(input, says, unit, give));
-  const form = make("form", { class: "field", novalidate: true }, make("label", { for: "reading" }, label(unit)), make("div", { class: "number" }, input, make("button", { class: "main" }, "Use it")), says);
+  const form = make("form", { class: "field", novalidate: true }, make("label", { for: "reading" }, label(unit)), make("div", { class: "number" }, input, make("button", { class: "main" }, t("Use it"))), says);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     send();
@@ -33,14 +35,14 @@ export function readingEntry(context, unit, wrong, give) {
 
 /** @param {string} unit */
 function label(unit) {
-  return unit === "count" ? "Number counted" : `Reading in ${unitWord(unit)}`;
+  return unit === "count" ? t("Number counted") : t("Reading in {unit}", { unit: unitWord(unit) });
 }
 
 /** @param {HTMLInputElement} input @param {HTMLElement} says @param {string} unit @param {(outcome: string, said: string) => Promise<void>} give */
 async function judged(input, says, unit, give) {
   const typed = input.value.trim();
   mark(input, says, "");
-  if (!/\d/.test(typed)) return mark(input, says, "Type a number, or choose one of the answers below.");
+  if (!/\d/.test(typed) && !(typed && OVER_RANGE_IS_A_READING.has(unit))) return mark(input, says, t("Type a number, or choose one of the answers below."));
   try {
     await give(typed, unit === "count" ? typed : `${typed} ${unitWord(unit)}`);
   } catch (error) {

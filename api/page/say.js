@@ -1,5 +1,7 @@
 /** Put numbers, times and ids into plain words. */
 
+import { t } from "./language.js";
+
 const WORDS = /** @type {[number, string][]} */ ([
   [0.95, "almost certain"],
   [0.8, "very likely"],
@@ -66,47 +68,53 @@ const FAMILIES = /** @type {Record<string, string>} */ ({
 
 /** @param {number} probability @returns {string} */
 export function likelihood(probability) {
-  return WORDS.find(([least]) => probability >= least)?.[1] ?? "unlikely";
+  return t(WORDS.find(([least]) => probability >= least)?.[1] ?? "unlikely");
 }
 
 /** @param {number} probability @returns {string} */
 export function percent(probability) {
-  if (probability > 0 && probability < 0.01) return "under 1\u00a0%";
-  if (probability > 0.99 && probability < 1) return "over 99\u00a0%";
+  if (probability > 0 && probability < 0.01) return t("under 1\u00a0%");
+  if (probability > 0.99 && probability < 1) return t("over 99\u00a0%");
   return `${Math.round(probability * 100)}\u00a0%`;
+}
+
+/** @param {{causes: {name: string, where: string, probability: number}[]}} answer @returns {string} the leading cause, where, and how likely */
+export function leadingWords(answer) {
+  const [lead] = answer.causes;
+  return lead ? `${lead.name}, ${lead.where}: ${likelihood(lead.probability)}, ${percent(lead.probability)}` : "";
 }
 
 /** @param {number} minutes @param {number} walk @returns {string} */
 export function time(minutes, walk = 0) {
   const all = Math.max(1, Math.round(minutes + walk));
   const walking = Math.round(walk);
-  const length = all < 90 ? `${all} min` : `${Math.round(all / 6) / 10} hours`;
-  return walking > 0 ? `${length}, ${walking} of them walking` : length;
+  const length = all < 90 ? `${all} min` : t("{count} hours", { count: Math.round(all / 6) / 10 });
+  return walking > 0 ? t("{length}, {walking} of them walking", { length, walking }) : length;
 }
 
 /** @param {string} unit @returns {string} */
 export function unitWord(unit) {
-  return UNITS[unit] ?? unit;
+  return t(UNITS[unit] ?? unit);
 }
 
 /** @param {string} effect @returns {string} */
 export function effectWord(effect) {
-  return EFFECTS[effect] ?? sentence(effect);
+  return t(EFFECTS[effect] ?? sentence(effect));
 }
 
 /** @param {string} competence @returns {string} */
 export function competenceWord(competence) {
-  return COMPETENCE[competence] ?? competence;
+  return t(COMPETENCE[competence] ?? competence);
 }
 
 /** @param {string} kind @returns {string} */
 export function kindWord(kind) {
-  return KINDS[kind] ?? sentence(kind);
+  return t(KINDS[kind] ?? sentence(kind));
 }
 
 /** @param {string} family @returns {string} */
 export function familyWord(family) {
-  return FAMILIES[family] ?? sentence(family);
+  return t(FAMILIES[family] ?? sentence(family));
 }
 
 /** @param {string} id @returns {string} an id read as words, for what the service gives no name */

@@ -1,26 +1,64 @@
 /** What is true of the whole case and shown above everything: when automatic works again, and advice. */
 
-import { clockOf, sayMoment } from "./clock.js";
-import { make } from "./elements.js";
+import { clockOf, minutesBetween, sayMoment, siteNow } from "./clock.js";
+import { button, fold, make } from "./elements.js";
+import { english, t } from "./language.js";
+import { dropRing, ringSet, setRing } from "./ring.js";
 
 /** @import {Diagnosis} from "./types.js" */
 
-/** @param {Diagnosis} answer @returns {HTMLElement[]} */
-export function standing(answer) {
-  return [...resuming(answer), ...advice(answer)];
+/** @import {Context} from "./context.js" */
+
+const MINUTE_MS = 60_000;
+
+/** @param {Context} context @param {Diagnosis} answer @returns {HTMLElement[]} */
+export function standing(context, answer) {
+  return [...resuming(context, answer), ...advice(answer)];
 }
 
-/** @param {Diagnosis} answer */
-function resuming(answer) {
+/** @param {Context} context @param {Diagnosis} answer @returns {HTMLElement[]} the same, with advice that was shown before folded away */
+export function standingBriefly(context, answer) {
+  const says = answer.advice.map((it) => make("p", english(), it.says));
+  const folded = says.length ? [fold(t("Take note ({count})", { count: says.length }), says, { look: "folded-caution" })] : [];
+  return [...resuming(context, answer), ...folded];
+}
+
+/** @param {Context} context @param {Diagnosis} answer */
+function resuming(context, answer) {
   if (answer.resumes_at === null) return [];
   const moment = sayMoment(answer.resumes_at, answer.at);
-  const asked = answer.at === null ? null : make("p", {}, `Seen from ${clockOf(answer.at)}.`);
-  return [make("div", { class: "notice" }, make("p", {}, make("strong", {}, `Automatic works again at ${moment}.`)), asked)];
+  const subject = context.subject();
+  const now = siteNow(subject, Date.now()) ?? answer.at;
+  const left = now === null ? 0 : minutesBetween(now, answer.resumes_at);
+  const says = t("Automatic works again at {moment}.", { moment });
+  const asked = answer.at === null ? null : make("p", {}, t("Seen from {clock}.", { clock: clockOf(answer.at) }));
+  const bell = subject.atChosen || left <= 0 ? null : ringer(says, left);
+  return [make("div", { class: "notice" }, make("p", {}, make("strong", {}, says)), asked, bell)];
+}
+
+/** @param {string} says @param {number} minutes */
+function ringer(says, minutes) {
+  const holder = make("div", { class: "stack" });
+  const draw = () => {
+    const set = ringSet();
+    if (set === null) return holder.replaceChildren(button(t("Ring in {count} min", { count: Math.ceil(minutes) }), () => start()));
+    return holder.replaceChildren(make("p", { role: "status" }, t("It rings then, as long as this page is open.")), button(t("Do not ring"), () => stop()));
+  };
+  const start = () => {
+    setRing({ at: Date.now() + minutes * MINUTE_MS, says });
+    draw();
+  };
+  const stop = () => {
+    dropRing();
+    draw();
+  };
+  draw();
+  return holder;
 }
 
 /** @param {Diagnosis} answer */
 function advice(answer) {
   if (answer.advice.length === 0) return [];
-  const says = answer.advice.map((it) => make("p", {}, it.says));
-  return [make("section", { class: "caution", "aria-label": "Take note" }, make("h2", {}, "Take note"), says)];
+  const says = answer.advice.map((it) => make("p", english(), it.says));
+  return [make("section", { class: "caution", "aria-label": t("Take note") }, make("h2", {}, t("Take note")), says)];
 }

@@ -1,7 +1,7 @@
 /**
  * The shapes that travel through the page; those that come from the service carry the service's own field names.
  *
- * @typedef {{id: string, name: string, demo: boolean}} SiteSummary
+ * @typedef {{id: string, name: string, demo: boolean, kept_at?: number|null}} SiteSummary
  * @typedef {{id: string, kind: string, name: string}} Part
  * @typedef {{id: string, name: string, demo: boolean, parts: Part[]}} Site
  * @typedef {{id: string, part: string|null, score: number, name: string, about: string[]}} Symptom
@@ -13,7 +13,7 @@
  * @typedef {{id: string, label: string, means: string}} Outcome
  * @typedef {{check: string, part: string|null, part_kind: string, name: string, where: string, place: string, question: string,
  *   how: string, minutes: number, walk_minutes: number, tools: string[], competence: string, expect: string,
- *   unit: string|null, cautions: Caution[], outcomes: Outcome[], why_now: string}} Check
+ *   unit: string|null, cautions: Caution[], outcomes: Outcome[], why_now: string, bits: number}} Check
  * @typedef {{cause: string, part: string|null, name: string, where: string, steps: string[], proof: string[],
  *   minutes: number, competence: string, cautions: Caution[]}} Repair
  * @typedef {{at: string, command: string, part: string|null}} Command
@@ -24,12 +24,12 @@
  * @typedef {{symptoms: Symptom[], causes: Cause[], next: Check[], repair: Repair|null,
  *   advice: {rule: string, says: string}[], resumes_at: string|null, why_not: WhyNot[], told: string[],
  *   understood: Understood|null, unrecognised: string|null, say_instead: string|null, at: string|null,
- *   knowledge_version: string}} Diagnosis
+ *   language?: string, worked_out_from?: {at: string, exact: boolean}, knowledge_version: string}} Diagnosis
  *
  * @typedef {{id: string, name: string, about: string[], part: string|null, kept: boolean}} Noticed
  * @typedef {{id: string, name: string, kept: boolean}} Told
- * @typedef {{kind: "answer", check: string, part: string|null, outcome: string, asked: string, said: string}} Answer
- * @typedef {{kind: "repair", cause: string, part: string|null, asked: string, said: string}} Tried
+ * @typedef {{kind: "answer", name: string, check: string, part: string|null, outcome: string, asked: string, said: string}} Answer
+ * @typedef {{kind: "repair", name: string, cause: string, part: string|null, asked: string, said: string}} Tried
  * @typedef {Answer|Tried} Step
  *
  * @typedef {object} Case
@@ -43,11 +43,15 @@
  * @property {string|null} unrecognised  words of it that carried no meaning
  * @property {string|null} sayInstead  what can be typed instead
  * @property {Understood|null} reading  how the words were read
+ * @property {string[]} left  words of the text that were read wrong and are left out
+ * @property {string[]} acknowledged  cautions somebody said they read
  * @property {Noticed[]} noticed  symptoms
  * @property {Told[]} told  circumstances
  * @property {Command[]} commands  commands somebody gave
+ * @property {string[]} notes
  * @property {Step[]} steps  answers and repairs tried, oldest first
  * @property {{name: string, where: string, proof: string[]}|null} proved  the repair that was proved
+ * @property {{id: string, told: string, first: string|null}|null} record  its name on this phone, what the service was told, its first step
  *
  * @typedef {{step: string, count: number, check: string|null}} Address
  */

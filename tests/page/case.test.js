@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { atSite, checkToShow, choose, newCase, pinned, stepped, understood } from "../../api/page/case.js";
+import { atSite, checkToShow, choose, newCase, pinned, stepped, understood, withoutWords } from "../../api/page/case.js";
 import { requestOf } from "../../api/page/request.js";
 
 const ANSWER = {
@@ -94,4 +94,15 @@ test("the check that was answered is shown again after going back", () => {
   assert.equal(checkToShow(answer, "second", undefined).check, "second");
   assert.equal(checkToShow(answer, null, undefined).check, "first");
   assert.equal(checkToShow(answer, "gone", undefined).check, "first");
+});
+
+test("what was read wrong is left out and what it stood for goes with it", () => {
+  const said = understood(newCase(), "left drive dead, switch used 12 min ago", ANSWER);
+  const rest = { ...ANSWER, told: [], understood: { ...ANSWER.understood, told: [], events: [] } };
+  const after = withoutWords(said, ["others fine"], rest);
+
+  assert.deepEqual(after.commands, []);
+  assert.deepEqual(after.told, []);
+  assert.deepEqual(after.left, ["others fine"]);
+  assert.equal(after.text, said.text);
 });

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from api import system_packages
+from knowledge.load import Knowledge
 
 FOLDER = Path(__file__).parent
 FIRST_TO_TELL_MODULES = 22
@@ -31,3 +33,13 @@ def test_a_module_of_the_page_passes_its_own_tests(file: str) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=False)
 
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_every_picture_of_probes_belongs_to_a_check_that_is_measured(knowledge: Knowledge) -> None:
+    module = (FOLDER.parents[1] / "api" / "page" / "probes.js").read_text(encoding="utf-8")
+    drawn = set(re.findall(r'^ {2}"([a-z-]+)": ', module, re.MULTILINE))
+
+    assert len(drawn) > 20
+    assert {it for it in drawn if knowledge.checks[it].kind != "measure"} == set()
+    dead = {it for it in drawn if it.startswith(("ohms-", "insulation-")) and it != "ohms-link-pair"}
+    assert {it for it in dead if "prove dead" not in knowledge.checks[it].how} == set()

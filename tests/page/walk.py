@@ -9,6 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from knowledge.load import Knowledge
 
+READ = "I have read this and keep to it"
 LEAST_TARGET_PX = 48
 SHARE_OF_CHOICE = {"always": 5, "usually": 4, "often": 3, "sometimes": 2, "seldom": 1, "never": 0}
 
@@ -25,7 +26,7 @@ def press(page: Page, name: str) -> None:
 
 def unfold(page: Page, title: str) -> None:
     """Open what unfolds under this title."""
-    page.locator("summary").filter(has_text=title).first.tap()
+    page.locator("summary:visible").filter(has_text=title).first.tap()
 
 
 def choose_site(page: Page, address: str, name: str) -> None:
@@ -52,12 +53,40 @@ def leading_cause(page: Page) -> str:
     return page.locator(".cause h2").first.inner_text()
 
 
+def read_cautions(page: Page) -> None:
+    """Say that the cautions were read, where the step is shown only then."""
+    page.locator("main:not([aria-busy])").wait_for()
+    page.locator("[data-check]").or_(page.get_by_role("button", name=READ)).or_(
+        page.get_by_role("button", name="Proved")
+    ).first.wait_for()
+    if page.get_by_role("button", name=READ).count():
+        page.get_by_role("button", name=READ).tap()
+        page.get_by_role("button", name=READ).wait_for(state="detached")
+
+
+def next_check(page: Page) -> str:
+    """Go from the causes to the next check, read its cautions and return its name."""
+    press(page, "Next check")
+    expect(heading(page)).not_to_have_text("Likely causes")
+    read_cautions(page)
+    return heading(page).inner_text()
+
+
 def answer(page: Page, outcome: str) -> None:
-    """Tap the answer with this outcome and wait until the service took it."""
+    """Tap the answer with this outcome and wait until it was taken."""
+    read_cautions(page)
     before = page.url
     page.locator(f"[data-check] button[value='{outcome}']").tap()
     page.wait_for_url(lambda url: url != before)
     page.locator("main:not([aria-busy])").wait_for()
+
+
+def answer_anything(page: Page) -> str:
+    """Give the second of the answers offered, whatever it is; return its id."""
+    read_cautions(page)
+    outcome = page.locator("[data-check] #answers button").nth(1).get_attribute("value") or ""
+    answer(page, outcome)
+    return outcome
 
 
 def truthful(knowledge: Knowledge, check: str, truth: Mapping[str, str]) -> str:
@@ -71,6 +100,7 @@ def answer_truthfully(page: Page, knowledge: Knowledge, truth: Mapping[str, str]
     """Answer the checks in turn until a repair is offered, at most so many; return how many it took."""
     press(page, "Next check")
     for given in range(most):
+        read_cautions(page)
         page.locator("[data-check]").or_(page.get_by_role("button", name="Proved")).first.wait_for()
         if page.get_by_role("button", name="Proved").count():
             return given

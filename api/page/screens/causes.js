@@ -4,9 +4,12 @@ import { addressOf } from "../address.js";
 import { causeList } from "../cause_list.js";
 import { clockOf, dayOf } from "../clock.js";
 import { button, fold, link, make } from "../elements.js";
+import { t } from "../language.js";
 import { lastMoved } from "../last_moved.js";
+import { passOn } from "../pass_on.js";
+import { recordOpening } from "../recording.js";
 import { standing } from "../standing.js";
-import { time } from "../say.js";
+import { leadingWords, time } from "../say.js";
 import { undo } from "../undo.js";
 import { whyNot } from "../why_not.js";
 
@@ -16,16 +19,20 @@ import { whyNot } from "../why_not.js";
 /** @param {Context} context @param {Address} address @returns {Promise<View>} */
 export async function causes(context, address) {
   const answer = await context.diagnose(context.subject(), address.count);
-  const again = () => context.go(addressOf("causes", address.count));
+  const again = async () => {
+    context.change(await recordOpening(context.subject()));
+    context.go(addressOf("causes", address.count));
+  };
   return {
-    title: "Likely causes",
+    title: t("Likely causes"),
     body: [
-      ...standing(answer),
-      make("section", { class: "stack", "aria-label": "Causes, most likely first" }, causeList(answer.causes)),
+      ...standing(context, answer),
+      make("section", { class: "stack", "aria-label": t("Causes, most likely first") }, causeList(answer.causes)),
       whyNot(context, address.count),
       lastMoved(context, again),
       ...asked(context, again),
       ...soFar(context, address.count),
+      passOn(context, leadingWords(answer)),
     ],
     actions: actions(answer, address.count),
   };
@@ -34,9 +41,9 @@ export async function causes(context, address) {
 /** @param {Diagnosis} answer @param {number} count */
 function actions(answer, count) {
   const next = answer.next[0];
-  const toCheck = next && link(`Next check: ${next.name} (${time(next.minutes + next.walk_minutes)})`, addressOf("check", count), answer.repair ? "button" : "button main");
-  const toRepair = answer.repair && link("Repair and proof", addressOf("repair", count), "button main");
-  if (!toCheck && !toRepair) return [make("p", {}, "No check is left that would tell more. Note what you found and pass the case on.")];
+  const toCheck = next && link(t("Next check: {name} ({time})", { name: next.name, time: time(next.minutes + next.walk_minutes) }), addressOf("check", count), answer.repair ? "button" : "button main");
+  const toRepair = answer.repair && link(t("Repair and proof"), addressOf("repair", count), "button main");
+  if (!toCheck && !toRepair) return [make("p", {}, t("No check is left that would tell more. Note what you found and pass the case on."))];
   return [toCheck, toRepair].filter((it) => it !== null && it !== undefined);
 }
 
@@ -44,8 +51,8 @@ function actions(answer, count) {
 function asked(context, again) {
   const { at, atChosen } = context.subject();
   if (at === null) return [];
-  const says = make("p", { class: "soft" }, `Asked about ${clockOf(at)} on ${dayOf(at)}.`);
-  const renew = button("Ask again for now", () => {
+  const says = make("p", { class: "soft" }, t("Asked about {clock} on {day}.", { clock: clockOf(at), day: dayOf(at) }));
+  const renew = button(t("Ask again for now"), () => {
     context.change({ ...context.subject(), at: null, heardAt: null });
     again();
   });
@@ -57,5 +64,5 @@ function soFar(context, count) {
   const steps = context.subject().steps.slice(0, count);
   if (steps.length === 0) return [];
   const rows = steps.map((it) => make("li", {}, `${it.asked}: ${it.said}`));
-  return [fold(`Your answers (${steps.length})`, [make("ol", {}, rows), button("Undo the last answer", () => undo(context, count, "causes"))])];
+  return [fold(t("Your answers ({count})", { count: steps.length }), [make("ol", {}, rows), button(t("Undo the last answer"), () => undo(context, count, "causes"))])];
 }

@@ -2,10 +2,12 @@
 
 import { addressOf } from "../address.js";
 import { button, link, make } from "../elements.js";
+import { t } from "../language.js";
 import { lastMoved } from "../last_moved.js";
 import { partChooser } from "../part_chooser.js";
 import { reading } from "../reading.js";
-import { site } from "../server.js";
+import { recordOpening } from "../recording.js";
+import { site } from "../known.js";
 import { trying } from "../trouble.js";
 
 /** @import {Context, View} from "../context.js" */
@@ -14,60 +16,64 @@ import { trying } from "../trouble.js";
 /** @param {Context} context @returns {Promise<View>} */
 export async function confirm(context) {
   const subject = context.subject();
-  if (subject.noticed.length === 0) return notUnderstood(subject);
+  if (subject.noticed.length === 0) return notUnderstood(context, subject);
   const parts = subject.site === null ? [] : (await context.fetch(site(subject.site))).parts;
   const wrong = make("div");
   return {
-    title: "Is this what you mean?",
-    body: [quote(subject), leftOver(subject), ...reading(subject), symptomChoices(context, parts), toldChoices(context), lastMoved(context, () => {}), otherWords(), wrong].filter((it) => it !== null),
-    actions: [button("Yes, find the cause", () => void goOn(context, wrong), "main")],
+    title: t("Is this what you mean?"),
+    body: [quote(subject), leftOver(subject), symptomChoices(context, parts), toldChoices(context), ...reading(context, wrong, () => context.replace(addressOf("confirm"))), lastMoved(context, () => {}), otherWords(), wrong].filter((it) => it !== null),
+    actions: [button(t("Yes, find the cause"), () => void goOn(context, wrong), "main")],
   };
 }
 
 function otherWords() {
-  return make("div", { class: "pair" }, link("Say it in other words", addressOf("symptom")), link("Add from the list", addressOf("list")));
+  return make("div", { class: "pair" }, link(t("Say it in other words"), addressOf("symptom")), link(t("Add from the list"), addressOf("list")));
 }
 
 /** @param {Context} context @param {HTMLElement} wrong */
 function goOn(context, wrong) {
   if (context.subject().noticed.every((it) => !it.kept)) {
-    wrong.replaceChildren(make("p", { class: "error", role: "alert" }, "Keep at least one of these, or say it in other words."));
+    wrong.replaceChildren(make("p", { class: "error", role: "alert" }, t("Keep at least one of these, or say it in other words.")));
     return wrong.scrollIntoView({ block: "center" });
   }
   return trying(context, wrong, async () => {
     await context.diagnose(context.subject(), 0);
+    context.change(await recordOpening(context.subject()));
     context.go(addressOf("causes", 0));
   });
 }
 
-/** @param {Case} subject @returns {View} */
-function notUnderstood(subject) {
+/** @param {Context} context @param {Case} subject @returns {View} */
+function notUnderstood(context, subject) {
+  const wrong = make("div");
   return {
-    title: "That was not understood",
+    title: t("That was not understood"),
     body: [
       quote(subject),
-      make("p", {}, subject.sayInstead ?? "Say what should move and what it does instead, such as: left window does not open."),
-      make("p", { class: "soft" }, "Your words are kept, so that they can be understood one day."),
+      ...(subject.left.length ? reading(context, wrong, () => context.replace(addressOf("confirm"))) : []),
+      wrong,
+      make("p", {}, subject.sayInstead ?? t("Say what should move and what it does instead, such as: left window does not open.")),
+      make("p", { class: "soft" }, t("Your words are kept, so that they can be understood one day.")),
     ].filter((it) => it !== null),
-    actions: [link("Choose from the list", addressOf("list")), link("Say it in other words", addressOf("symptom"), "button main")],
+    actions: [link(t("Choose from the list"), addressOf("list")), link(t("Say it in other words"), addressOf("symptom"), "button main")],
   };
 }
 
 /** @param {Case} subject */
 function quote(subject) {
-  return subject.text ? make("p", {}, "You said: ", make("q", {}, subject.text)) : null;
+  return subject.text ? make("p", {}, t("You said: "), make("q", {}, subject.text)) : null;
 }
 
 /** @param {Case} subject */
 function leftOver(subject) {
   if (!subject.unrecognised) return null;
-  return make("div", { class: "notice" }, make("p", {}, "Not understood: ", make("q", {}, subject.unrecognised)), subject.sayInstead && make("p", {}, subject.sayInstead));
+  return make("div", { class: "notice" }, make("p", {}, t("Not understood: "), make("q", {}, subject.unrecognised)), subject.sayInstead && make("p", {}, subject.sayInstead));
 }
 
 /** @param {Context} context @param {Part[]} parts */
 function symptomChoices(context, parts) {
   const noticed = context.subject().noticed;
-  return make("section", { class: "stack" }, make("h2", {}, noticed.length > 1 ? "Keep what fits" : "The symptom"), noticed.map((it) => symptomChoice(context, it, parts)));
+  return make("section", { class: "stack" }, make("h2", {}, noticed.length > 1 ? t("Keep what fits") : t("The symptom")), noticed.map((it) => symptomChoice(context, it, parts)));
 }
 
 /** @param {Context} context @param {Noticed} it @param {Part[]} parts */
@@ -93,7 +99,7 @@ function toldChoices(context) {
     const before = context.subject();
     context.change({ ...before, told: before.told.map((it) => (it.id === id ? { ...it, kept } : it)), steps: [], proved: null });
   };
-  return make("section", { class: "stack" }, make("h2", {}, "You also said"), told.map((it) => tickBox(it.name, it.kept, (kept) => set(it.id, kept))));
+  return make("section", { class: "stack" }, make("h2", {}, t("You also said")), told.map((it) => tickBox(it.name, it.kept, (kept) => set(it.id, kept))));
 }
 
 /** @param {string} text @param {boolean} isOn @param {(isOn: boolean) => void} set */

@@ -2,9 +2,10 @@
 
 import { addressOf } from "../address.js";
 import { newCase } from "../case.js";
-import { clockOf, dayOf } from "../clock.js";
 import { button, make } from "../elements.js";
-import { sentence } from "../say.js";
+import { t } from "../language.js";
+import { share } from "../share.js";
+import { summaryOf, summaryText } from "../summary.js";
 
 /** @import {Context, View} from "../context.js" */
 /** @import {Case} from "../types.js" */
@@ -12,11 +13,13 @@ import { sentence } from "../say.js";
 /** @param {Context} context @returns {View} */
 export function done(context) {
   const subject = context.subject();
+  const says = make("div", { "aria-live": "polite" });
   return {
-    title: "Proved and done",
-    body: [summary(subject), make("p", {}, "Write it into the site's records before you leave.")],
+    title: t("Proved and done"),
+    body: [summary(subject), make("p", {}, t("Write it into the site's records before you leave.")), says],
     actions: [
-      button("Start a new case", () => {
+      button(t("Share as text"), () => void share(summaryText(subject), says)),
+      button(t("Start a new case"), () => {
         context.change(newCase());
         context.go(addressOf("site"));
       }, "main"),
@@ -26,16 +29,7 @@ export function done(context) {
 
 /** @param {Case} subject */
 function summary(subject) {
-  const sections = /** @type {[string, string[]][]} */ ([
-    ["Site", [subject.siteName ?? ""]],
-    ["When", [subject.at ? `${clockOf(subject.at)} on ${dayOf(subject.at)}` : ""]],
-    ["Symptom", subject.noticed.filter((it) => it.kept).map((it) => it.name)],
-    ["Found", subject.steps.map((it) => `${it.asked}: ${it.said}`)],
-    ["Cause", [subject.proved ? `${subject.proved.name}. ${sentence(subject.proved.where)}.` : ""]],
-    ["Proved by", subject.proved?.proof ?? []],
-  ]);
-  const filled = sections.map(([title, lines]) => [title, lines.filter(Boolean)]).filter(([, lines]) => lines.length);
-  return make("div", { class: "stack" }, filled.map(([title, lines]) => section(/** @type {string} */ (title), /** @type {string[]} */ (lines))));
+  return make("div", { class: "stack" }, summaryOf(subject).map(([title, lines]) => section(title, lines)));
 }
 
 /** @param {string} title @param {string[]} lines */

@@ -3,9 +3,10 @@
 import { addressOf } from "../address.js";
 import { choose, pinned } from "../case.js";
 import { fold, make } from "../elements.js";
+import { t } from "../language.js";
 import { requestOf } from "../request.js";
 import { familyPlace, familyWord } from "../say.js";
-import { symptoms } from "../server.js";
+import { symptoms } from "../known.js";
 import { trying } from "../trouble.js";
 
 /** @import {Context, View} from "../context.js" */
@@ -20,11 +21,11 @@ export async function list(context) {
   const row = (/** @type {SymptomEntry} */ it) => symptomRow(it, () => void take(context, it, wrong));
   const fill = (/** @type {string} */ words) => {
     const hits = matching(all, words);
-    count.replaceChildren(words.trim() ? `${hits.length} found` : "");
+    count.replaceChildren(words.trim() ? t("{count} found", { count: hits.length }) : "");
     found.replaceChildren(...(words.trim() ? hits.map(row) : families(all, row)));
   };
   fill("");
-  return { title: "Choose what you see", body: [search(fill), wrong, count, found] };
+  return { title: t("Choose what you see"), body: [search(fill), wrong, count, found] };
 }
 
 /** @param {Context} context @param {SymptomEntry} entry @param {HTMLElement} wrong */
@@ -41,7 +42,7 @@ function take(context, entry, wrong) {
 function search(fill) {
   const input = make("input", { id: "search", type: "search", autocomplete: "off", autocapitalize: "none" });
   input.addEventListener("input", () => fill(/** @type {HTMLInputElement} */ (input).value));
-  return make("div", { class: "field" }, make("label", { for: "search" }, "Search"), input);
+  return make("div", { class: "field" }, make("label", { for: "search" }, t("Search")), input);
 }
 
 /** @param {SymptomEntry[]} all @param {(it: SymptomEntry) => HTMLElement} row */

@@ -2,9 +2,12 @@
 
 import { addressOf } from "../address.js";
 import { atSite } from "../case.js";
-import { clockOf, dayOf } from "../clock.js";
-import { button, fold, make } from "../elements.js";
-import { sites } from "../server.js";
+import { ago, clockOf, dayOf } from "../clock.js";
+import { button, fold, link, make } from "../elements.js";
+import { sites } from "../known.js";
+import { LANGUAGES, languageNow, t } from "../language.js";
+import { lastLeft } from "../memory.js";
+import { newerIsReady, takeNewer } from "../worker_link.js";
 
 /** @import {Context, View} from "../context.js" */
 /** @import {SiteSummary} from "../types.js" */
@@ -19,26 +22,57 @@ export async function site(context) {
   const fill = (/** @type {string} */ words) => rows.replaceChildren(...matching(found, words).map((it) => row(context, it)));
   fill("");
   return {
-    title: "Where are you?",
+    title: t("Where are you?"),
     body: [
+      ...newer(),
+      ...goOn(context),
       ...(found.length >= SEARCHED_FROM ? [search(fill)] : []),
-      found.length ? rows : make("p", {}, "No site is stored yet. You can go on without a description."),
+      found.length ? rows : make("p", {}, t("No site is stored yet. You can go on without a description.")),
       withoutDescription(context),
       timeAsked(context),
+      languages(context),
+      link(t("Kept on this phone"), addressOf("kept"), "button quiet"),
     ],
   };
 }
 
 /** @param {Context} context @param {SiteSummary} it */
 function row(context, it) {
-  const remark = it.demo ? make("span", { class: "remark" }, "Demo site, to try things out") : null;
-  return make("li", {}, make("button", { type: "button", class: "row", onclick: () => choose(context, it.id, it.name) }, it.name, remark));
+  const remark = it.demo ? make("span", { class: "remark" }, t("Demo site, to try things out")) : null;
+  const kept = it.kept_at ? make("span", { class: "remark" }, t("Kept on this phone {ago}", { ago: ago(Date.now() - it.kept_at) })) : null;
+  return make("li", {}, make("button", { type: "button", class: "row", onclick: () => choose(context, it.id, it.name) }, it.name, remark, kept));
+}
+
+/** @param {Context} context */
+function languages(context) {
+  const choices = Object.entries(LANGUAGES).map(([code, name]) =>
+    make("button", { type: "button", lang: code, "aria-pressed": code === languageNow() ? "true" : "false", class: "row", onclick: () => void context.speak(code) }, name));
+  return make("section", { class: "stack", "aria-label": t("Language") }, make("div", { class: "pair three" }, choices));
+}
+
+/** A case that was left in a tab that is closed now. @param {Context} context */
+function goOn(context) {
+  const left = context.subject().noticed.length === 0 ? lastLeft() : null;
+  if (left === null) return [];
+  const [first] = left.noticed.filter((it) => it.kept);
+  const remark = make("span", { class: "remark" }, t("{site}. {symptom}. {count} answered", { site: left.siteName ?? "", symptom: first?.name ?? "", count: left.steps.length }));
+  const again = () => {
+    context.change(left);
+    context.go(addressOf(left.steps.length ? "check" : "confirm", left.steps.length || undefined));
+  };
+  return [make("button", { type: "button", class: "row", onclick: again }, t("Go on with the last case"), remark)];
+}
+
+/** A newer version is put in place only here, where no case is open. */
+function newer() {
+  if (!newerIsReady()) return [];
+  return [make("div", { class: "notice" }, make("p", {}, t("A newer version of this page is ready.")), button(t("Load it now"), takeNewer))];
 }
 
 /** @param {Context} context */
 function withoutDescription(context) {
-  const remark = make("span", { class: "remark" }, "Works for any site; answers are less exact");
-  return make("button", { type: "button", class: "row", onclick: () => choose(context, null, NONE) }, NONE, remark);
+  const remark = make("span", { class: "remark" }, t("Works for any site; answers are less exact"));
+  return make("button", { type: "button", class: "row", onclick: () => choose(context, null, NONE) }, t(NONE), remark);
 }
 
 /** @param {Context} context @param {string|null} id @param {string} name */
@@ -51,7 +85,7 @@ function choose(context, id, name) {
 function search(fill) {
   const input = make("input", { id: "site-search", type: "search", autocomplete: "off" });
   input.addEventListener("input", () => fill(/** @type {HTMLInputElement} */ (input).value));
-  return make("div", { class: "field" }, make("label", { for: "site-search" }, "Find a site"), input);
+  return make("div", { class: "field" }, make("label", { for: "site-search" }, t("Find a site")), input);
 }
 
 /** @param {SiteSummary[]} found @param {string} words */
@@ -71,12 +105,12 @@ function timeAsked(context) {
     box.querySelector("summary")?.replaceChildren(asking(value));
   };
   input.addEventListener("change", () => set(input.value));
-  const clear = button("Ask about now", () => set(""));
-  const box = fold(asking(input.value), [make("div", { class: "field" }, make("label", { for: "at" }, "Time asked about, on the site's clock"), input), clear], { open: atChosen });
+  const clear = button(t("Ask about now"), () => set(""));
+  const box = fold(asking(input.value), [make("div", { class: "field" }, make("label", { for: "at" }, t("Time asked about, on the site's clock")), input), clear], { open: atChosen });
   return box;
 }
 
 /** @param {string} at  empty for now */
 function asking(at) {
-  return at ? `Asking about ${clockOf(at)} on ${dayOf(at)}. Change` : "Asking about now. Change";
+  return at ? t("Asking about {clock} on {day}. Change", { clock: clockOf(at), day: dayOf(at) }) : t("Asking about now. Change");
 }

@@ -3,6 +3,7 @@
 import { addressOf } from "../address.js";
 import { pinned, understood } from "../case.js";
 import { button, link, make } from "../elements.js";
+import { t } from "../language.js";
 import { questionOf } from "../request.js";
 import { trying } from "../trouble.js";
 
@@ -23,17 +24,17 @@ export function symptom(context) {
     event.preventDefault();
     go();
   });
-  const hint = make("p", { id: "words-hint", class: "soft" }, "For example: left window stops half way. Or: roof vents ignore the thermostat.");
+  const hint = make("p", { id: "words-hint", class: "soft" }, t("For example: left window stops half way. Or: roof vents ignore the thermostat."));
   return {
-    title: "What is wrong?",
-    body: [make("div", { class: "field stack" }, make("label", { for: "words" }, "In your own words"), words, hint), wrong],
-    actions: [link("Choose from the list", addressOf("list")), button("Go on", go, "main")],
+    title: t("What is wrong?"),
+    body: [make("div", { class: "field stack" }, make("label", { for: "words" }, t("In your own words")), words, hint), wrong],
+    actions: [link(t("Choose from the list"), addressOf("list")), button(t("Go on"), go, "main")],
   };
 }
 
 /** @param {Context} context @param {string} text @param {HTMLElement} wrong */
 function send(context, text, wrong) {
-  if (text === "") return wrong.replaceChildren(make("p", { class: "error", role: "alert" }, EMPTY));
+  if (text === "") return wrong.replaceChildren(make("p", { class: "error", role: "alert" }, t(EMPTY)));
   return trying(context, wrong, async () => {
     const before = context.subject();
     if (text === before.text && before.noticed.length) return context.go(addressOf("confirm"));
