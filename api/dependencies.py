@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Annotated
 
@@ -11,6 +11,7 @@ from fastapi import Depends, Request
 
 from api.site_shelf import SiteShelf
 from api.store import Store
+from api.who import who_of
 from diag.desk import Desk
 from diag.intake import Intake
 from knowledge.translations import Translation
@@ -28,10 +29,17 @@ class Service:
     translations: Mapping[str, Translation]
 
 
-def service_of(request: Request) -> Service:
-    """Return the service the request came to."""
+def open_service_of(request: Request) -> Service:
+    """Return the service for what everybody may see, whoever asks; its store is nobody's to show."""
     service: Service = request.app.state.service
     return service
 
 
+def service_of(request: Request) -> Service:
+    """Return the service as the organisation of whoever asks sees it; raise NotSignedIn."""
+    service, who = open_service_of(request), who_of(request)
+    return replace(service, store=service.store.of(who.org), shelf=service.shelf.of(who.org))
+
+
 ServiceDep = Annotated[Service, Depends(service_of)]
+OpenServiceDep = Annotated[Service, Depends(open_service_of)]

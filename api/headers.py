@@ -29,12 +29,19 @@ HEADERS: Mapping[str, str] = {
 
 
 def with_headers(app: ASGIApp) -> ASGIApp:
-    """Return the application with these headers on each of its answers; a header that an answer sets itself stays."""
+    """Return the application with these headers on each of its answers; a header that an answer sets itself stays.
+
+    What a request's state holds under `headers` is sent too.
+    """
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
+        told = scope.setdefault("state", {})
+
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
+                for name, value in told.get("headers", {}).items():
+                    headers[name] = value
                 for name, value in HEADERS.items():
                     headers.setdefault(name, value)
             await send(message)

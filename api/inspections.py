@@ -11,6 +11,7 @@ from api.dependencies import ServiceDep
 from api.inspection_report import InspectionOut, describe_inspection
 from api.schemas import Id, In, ProblemOut
 from api.strict_query import refuse_unknown_query
+from api.who import needs
 from diag.inspection.run import Inspector, inspect
 from knowledge.inspection_entries import Severity
 
@@ -33,7 +34,7 @@ EXAMPLES: dict[str, Any] = {
 
 router = APIRouter(
     prefix="/v1",
-    dependencies=[Depends(refuse_unknown_query)],
+    dependencies=[Depends(refuse_unknown_query), Depends(needs("diagnose"))],
     responses={"default": {"model": ProblemOut, "description": "What was wrong, by field."}},
 )
 

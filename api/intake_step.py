@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from api.schemas import DiagnosisIn
+from api.schemas import DiagnosisIn, FindingIn
 from diag.case_text import read_event, read_now
+from diag.errors import UnknownPart
 from diag.hearing import meant
 from diag.intake import Intake, understand
-from diag.observations import Case, Event, Finding, Observed
+from diag.observations import THINK_SO, Case, Event, Finding, Observed
 from diag.site import Site
-from diag.topology import Topology
+from diag.topology import SITE_PART, Topology
 from diag.words.understood import SaidTime, Understood
 
 
@@ -26,19 +27,32 @@ class Heard:
 def hear(request: DiagnosisIn, site: Site, topology: Topology, intake: Intake, now: datetime) -> Heard:
     """Return the case of a request; `now` stands in for a time that is not given.
 
-    Symptoms given by id replace those the text means.
+    Symptoms given by id replace those the text means. Raises UnknownPart for a finding about a part that is not there.
     """
+    for finding in request.findings:
+        check_part(topology, finding.part)
     at = read_now(request.at, now.date(), site.time_zone) or now
     understood = understand(intake, request.text, topology) if request.text else None
     case = Case(
         symptoms=tuple(Observed(it.id, it.part) for it in request.symptoms),
         told=frozenset(request.told),
-        findings=tuple(Finding(it.check, it.outcome, it.part) for it in request.findings),
+        findings=tuple(_finding(it) for it in request.findings),
         events=tuple(_event(it.at, it.command, it.part, at) for it in request.events),
         at=at,
         repaired=tuple((it.cause, it.part) for it in request.repaired),
+        remote=request.remote,
     )
     return Heard(_with_text(case, understood, at), understood)
+
+
+def check_part(topology: Topology, part: str | None) -> None:
+    """Raise UnknownPart unless the site has the part; nothing named and the site itself will do."""
+    if part not in (None, SITE_PART) and part not in topology.kinds:
+        raise UnknownPart(part or "", topology.kinds)
+
+
+def _finding(it: FindingIn) -> Finding:
+    return Finding(it.check, it.outcome, it.part, 1.0 if it.certainty == "sure" else THINK_SO)
 
 
 def _event(when: str, command: str, part: str | None, at: datetime) -> Event:

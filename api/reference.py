@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import FileResponse, HTMLResponse, RedirectResponse, Response
 
-from api.dependencies import ServiceDep
+from api.dependencies import OpenServiceDep
 from diag.knowledge_map import knowledge_map
 from diag.reference.pages import KINDS, STYLE, entry_page, index_page, missing_page
 from diag.reference.search import MOST_CHARACTERS
@@ -21,7 +21,7 @@ router = APIRouter(prefix=ADDRESS, include_in_schema=False, default_response_cla
 
 
 @router.get("")
-def read_index(service: ServiceDep, q: Annotated[str, Query(max_length=MOST_CHARACTERS)] = "") -> str:
+def read_index(service: OpenServiceDep, q: Annotated[str, Query(max_length=MOST_CHARACTERS)] = "") -> str:
     """Return the list of all entries, and what a search finds."""
     return index_page(service.desk.reasoner.knowledge, q)
 
@@ -33,13 +33,13 @@ def read_style() -> FileResponse:
 
 
 @router.get("/map.svg")
-def read_map(service: ServiceDep) -> Response:
+def read_map(service: OpenServiceDep) -> Response:
     """Return the map of all symptoms, causes and checks."""
     return Response(knowledge_map(service.desk.reasoner.knowledge, links=ADDRESS), media_type=SVG)
 
 
 @router.get("/map/{symptom}.svg")
-def read_map_of_symptom(symptom: Word, service: ServiceDep) -> Response:
+def read_map_of_symptom(symptom: Word, service: OpenServiceDep) -> Response:
     """Return the map of one symptom."""
     knowledge = service.desk.reasoner.knowledge
     symptom = knowledge.current("Symptom", symptom)
@@ -49,7 +49,7 @@ def read_map_of_symptom(symptom: Word, service: ServiceDep) -> Response:
 
 
 @router.get("/{kind}/{entry}")
-def read_entry(kind: Word, entry: Word, service: ServiceDep) -> Response:
+def read_entry(kind: Word, entry: Word, service: OpenServiceDep) -> Response:
     """Return the page of an entry; a retired id leads on to the entry that took its place."""
     knowledge = service.desk.reasoner.knowledge
     if kind not in KINDS:

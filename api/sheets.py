@@ -7,17 +7,21 @@ from collections.abc import Iterable
 from hashlib import sha256
 
 from fastapi import APIRouter, Depends, Response
-from fastapi.responses import HTMLResponse, PlainTextResponse
+from fastapi.responses import HTMLResponse
 
+from api.csv_response import CsvResponse
 from api.dependencies import Service, ServiceDep
 from api.routes import PROBLEM, SiteId
 from api.strict_query import refuse_unknown_query
+from api.who import needs
 from diag.sheet.build import proving_sheet
 from diag.sheet.html import page_styles, sheet_page
 from diag.sheet.results import results_form
 from diag.sheet.sheet import Sheet
 
-router = APIRouter(prefix="/v1", responses=PROBLEM, dependencies=[Depends(refuse_unknown_query)])
+router = APIRouter(
+    prefix="/v1", responses=PROBLEM, dependencies=[Depends(refuse_unknown_query), Depends(needs("sites:read"))]
+)
 
 
 @router.get("/sites/{site_id}/sheet", tags=["sites"], response_class=HTMLResponse)
@@ -27,12 +31,12 @@ def read_sheet(site_id: SiteId, service: ServiceDep) -> Response:
     return HTMLResponse(sheet_page(sheet), headers={"content-security-policy": _policy(page_styles(sheet))})
 
 
-@router.get("/sites/{site_id}/sheet.csv", tags=["sites"], response_class=PlainTextResponse)
+@router.get("/sites/{site_id}/sheet.csv", tags=["sites"], response_class=CsvResponse)
 def read_results_form(site_id: SiteId, service: ServiceDep) -> Response:
     """Return the form for the results of the proving sheet, a line for each test."""
     form = results_form(_sheet(service, site_id).rows)
     named = {"content-disposition": f'attachment; filename="{site_id}-results.csv"'}
-    return PlainTextResponse(form, media_type="text/csv", headers=named)
+    return CsvResponse(form, headers=named)
 
 
 def _sheet(service: Service, site_id: str) -> Sheet:

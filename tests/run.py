@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from api import system_packages
 from api.bootstrap import ROOT, SetupStopped, prepare
-from tests.chromium import CHROMIUM, find_chromium, missing_message
+from tests import chromium, postgres
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 CHECKS = (
     ("style", ("ruff", "check", ".")),
@@ -24,7 +24,10 @@ def main() -> int:
     """Run all checks, whichever fail, and return 0 only when every one passed."""
     try:
         python = str(prepare("tests"))
-        require_chromium()
+        require("Chromium for the browser tests", chromium.CHROMIUM, chromium.find_chromium, chromium.missing_message)
+        require(
+            "PostgreSQL for the database tests", postgres.POSTGRESQL, postgres.find_programs, postgres.missing_message
+        )
     except SetupStopped as stopped:
         print(stopped, file=sys.stderr)
         return 1
@@ -35,19 +38,21 @@ def main() -> int:
     return 1 if failed else 0
 
 
-def require_chromium() -> None:
-    """Install the browser where that is allowed; otherwise say which tests will be skipped.
+def require(
+    what: str, lack: system_packages.Lack, find: Callable[[], object], missing_message: Callable[[], str]
+) -> None:
+    """Install a program where that is allowed; otherwise say which tests will be skipped.
 
     Raises SetupStopped in CI, where a skipped test would look like a passed one.
     """
-    if not find_chromium() and system_packages.can_install():
-        print("Installing Chromium for the browser tests.", flush=True)
-        system_packages.install([CHROMIUM])
-    if find_chromium():
+    if not find() and system_packages.can_install():
+        print(f"Installing {what}.", flush=True)
+        system_packages.install([lack])
+    if find():
         return
     if system_packages.in_ci():
         raise SetupStopped(missing_message())
-    print(f"{missing_message()}\nUntil then the browser tests are skipped.", flush=True)
+    print(f"{missing_message()}\nUntil then the tests that need it are skipped.", flush=True)
 
 
 def _passes(name: str, command: Sequence[str]) -> bool:

@@ -15,13 +15,20 @@ from diag.errors import BadSite, DiagError
 FAILED, INTERNAL = 1, 70
 
 COMMANDS: Mapping[str, str] = {
+    "access": "api.cli.access",
+    "case": "api.cli.case",
+    "data": "api.cli.data",
     "diagnose": "api.cli.diagnose",
+    "doctor": "api.cli.doctor",
+    "fleet": "api.cli.fleet",
     "match": "api.cli.match",
     "serve": "api.cli.serve",
     "sheet": "api.cli.sheet",
     "site": "api.cli.site",
     "inspect": "api.cli.inspect",
     "knowledge": "api.cli.knowledge",
+    "practise": "api.cli.practise",
+    "quiz": "api.cli.quiz",
     "timeline": "api.cli.timeline",
 }
 """Each subcommand and the module that holds it under the name `command`; imported only when it is used."""

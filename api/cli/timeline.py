@@ -5,17 +5,17 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import UTC, datetime, time
+from datetime import datetime
 from pathlib import Path
 
 import click
 
 from api.cli.plain import print_wrapped
 from api.cli.sites import open_site
-from diag.errors import BadTime, DiagError, UnknownPart
-from diag.timeline.assumptions import assumptions
+from diag.errors import DiagError, UnknownPart
+from diag.timeline.asked_times import read_moment
+from diag.timeline.assumptions import about_times, assumptions
 from diag.timeline.chart_svg import draw
-from diag.timeline.clock import moment
 from diag.timeline.command import Command, Timeline
 from diag.timeline.events import EVENTS, LogEvent
 from diag.timeline.log_columns import COLUMNS
@@ -31,7 +31,6 @@ from diag.timeline.table import set_out, table_rows
 
 SHOWN_FAULTS = 50
 FAULTY = 1
-FULL_DATE = len("2026-05-04")
 
 
 class UnreadableLog(DiagError):
@@ -86,9 +85,9 @@ def command(
     reader = LogReader(plan)
     events = _events(reader, log, skip_bad_lines)
     if levels_text:
-        _print_levels(plan, events, _moment(plan, levels_text, events), shown)
+        _print_levels(plan, events, read_moment(plan, levels_text, events), shown)
         return
-    start, until = (_moment(plan, it, events) if it else None for it in (start_text, until_text))
+    start, until = (read_moment(plan, it, events) if it else None for it in (start_text, until_text))
     if start and until and until <= start:
         raise click.UsageError("--until has to be later than --from.")
     _print(plan, play(plan, events, start, until), shown, form, reader)
@@ -140,21 +139,8 @@ def _lines(log: str) -> Iterator[str]:
         raise UnreadableLog(log, error.strerror or type(error).__name__) from error
 
 
-def _moment(plan: Plan, text: str, events: Sequence[LogEvent]) -> datetime:
-    """Return the moment a text means; a time of day alone belongs to the day of the log's first event."""
-    zone = plan.time_zone
-    day = events[0].at.astimezone(zone).date() if events else datetime.now(zone).date()
-    try:
-        local = (
-            datetime.combine(day, time.fromisoformat(text)) if len(text) < FULL_DATE else datetime.fromisoformat(text)
-        )
-    except ValueError:
-        raise BadTime(text) from None
-    return local.astimezone(UTC) if local.tzinfo else moment(local, zone)
-
-
 def _print(plan: Plan, timeline: Timeline, zones: Sequence[str], form: str, reader: LogReader) -> None:
-    notes = [*assumptions(plan, timeline), *_about_times(reader)]
+    notes = [*assumptions(plan, timeline), *about_times(reader.times)]
     if form == "svg":
         click.echo(draw(plan, timeline, zones), nl=False)
     elif form == "json":
@@ -179,15 +165,6 @@ def _print_zone(plan: Plan, timeline: Timeline, zone: str) -> None:
             click.echo(f" {day}")
         print_wrapped(f"  {clock_of(plan, line.at)} {line.says}", "        ")
     print_wrapped(f"  {tell_due(plan, timeline, zone)}", "        ")
-
-
-def _about_times(reader: LogReader) -> Iterator[str]:
-    count = reader.times.read_as_second
-    if count:
-        yield (
-            f"{count} line{'s' if count > 1 else ''} in the hour that came twice: read as the second time round, "
-            "since an earlier line was later. Write an offset such as +00:00 to be sure."
-        )
 
 
 def _print_levels(plan: Plan, events: Iterable[LogEvent], at: datetime, zones: Sequence[str]) -> None:

@@ -21,6 +21,7 @@ def sheets(client: TestClient) -> Iterator[TestClient]:
     """Return a client of the sheets alone, over the running service."""
     app = FastAPI()
     app.state.service = client.app.state.service  # type: ignore[attr-defined]
+    app.state.doorkeeper = client.app.state.doorkeeper  # type: ignore[attr-defined]
     app.add_middleware(with_headers)
     app.include_router(router)
     add_problem_handlers(app)

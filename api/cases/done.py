@@ -1,0 +1,97 @@
+"""Requests that were done before: a retry with the same key gets the same answer and does nothing again."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy.exc import IntegrityError
+
+from api.cases.errors import BadKey, KeyReused
+from api.storage.clock import later, now_text
+from api.storage.database import Database
+from api.storage.tables import DONE_REQUESTS
+from api.who import Who
+
+KEPT_DAYS = 7
+KEY = re.compile(r'"?([A-Za-z0-9_.:-]{8,200})"?')
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One request with its key: who sent it, and a fingerprint of what was asked."""
+
+    who: Who
+    key: str
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was answered."""
+
+    status: int
+    body: bytes
+
+
+def keyed_request(who: Who, key: str | None, *asked: bytes) -> Request | None:
+    """Return the request, or None when it has no key; raise BadKey."""
+    if key is None:
+        return None
+    found = KEY.fullmatch(key.strip())
+    if not found:
+        raise BadKey
+    fingerprint = hashlib.sha256(b"\x00".join(asked)).hexdigest()
+    return Request(who, found[1], fingerprint)
+
+
+def done_before(database: Database, request: Request | None) -> Answer | None:
+    """Return the answer that the request got before, or None; raise KeyReused when the key came with another."""
+    if request is None:
+        return None
+    found = select(DONE_REQUESTS).where(*_is(request))
+    with database.reading() as connection:
+        row = connection.execute(found).first()
+    if row is None:
+        return None
+    if row.fingerprint != request.fingerprint:
+        raise KeyReused
+    return Answer(row.status, zlib.decompress(row.answer))
+
+
+def keep_answer(connection: Connection, request: Request | None, answer: Answer) -> None:
+    """Keep the answer to a request in the transaction that does it; raise DoneMeanwhile when it was just done."""
+    if request is None:
+        return
+    values: Mapping[str, object] = {
+        "org": request.who.org,
+        "who": request.who.id,
+        "key": request.key,
+        "fingerprint": request.fingerprint,
+        "at": now_text(),
+        "status": answer.status,
+        "answer": zlib.compress(answer.body, level=1),
+    }
+    try:
+        connection.execute(insert(DONE_REQUESTS).values(**values))
+    except IntegrityError:
+        raise DoneMeanwhile from None
+
+
+def forget_old(connection: Connection) -> int:
+    """Remove the answers that are past keeping; return how many."""
+    return connection.execute(delete(DONE_REQUESTS).where(DONE_REQUESTS.c.at < later(days=-KEPT_DAYS))).rowcount
+
+
+class DoneMeanwhile(Exception):
+    """The same request was done by another thread or node in the meantime; its answer is kept."""
+
+
+def _is(request: Request) -> tuple[Any, ...]:
+    columns = DONE_REQUESTS.c
+    return columns.org == request.who.org, columns.who == request.who.id, columns.key == request.key

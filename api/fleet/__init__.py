@@ -1,0 +1,1 @@
+"""What recurs over all cases and sites of an organisation."""

@@ -1,0 +1,1 @@
+"""Looking after a running service: is it ready, what does it do, what does it keep and for how long."""

@@ -1,0 +1,1 @@
+"""The database: its tables, how it is opened, brought up to date, backed up and restored."""

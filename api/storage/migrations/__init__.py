@@ -1,0 +1,1 @@
+"""The steps from each form of the tables to the next."""
