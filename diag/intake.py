@@ -15,7 +15,7 @@ from diag.words.examples import Examples, gather_examples, joined_scores, likene
 from diag.words.joining import join_chances, without_nothing
 from diag.words.patterns import Patterns, met_patterns, read_patterns
 from diag.words.reading import OF_OTHER_MATTERS, Reading, plain_words, read_phrase, read_words, with_bare_words
-from diag.words.scope import WHY_NOT, is_recognised
+from diag.words.scope import WHY_NOT, is_recognised, strangeness
 from diag.words.scoring import Clause, Scores, score_clauses, score_text
 from diag.words.site_names import SiteNames, build_site_names
 from diag.words.times import said_times
@@ -116,7 +116,8 @@ def _chances(intake: Intake, reading: Reading, clauses: Sequence[Clause]) -> Sco
     scores = score_text(reading, clauses, intake.patterns, intake.concepts)
     alike = likeness(intake.examples, with_bare_words(reading, intake.vocabulary))
     evidence = weigh_words(intake.trained, plain_words(reading, intake.concepts))
-    return join_chances(evidence, joined_scores(scores, alike), alike, intake.symptoms)
+    strange = strangeness(reading.mentions, reading.features)
+    return join_chances(evidence, joined_scores(scores, alike), alike, intake.symptoms, strange)
 
 
 def _clause(intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:

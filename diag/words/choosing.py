@@ -35,6 +35,9 @@ _ONLY_ONE = {
 """Things of which a site may have one only, so that saying what it is names it."""
 _ASKED_FIRST = frozenset({"wrong-zone-moves", "too-many-move"})
 """Here the part is what was asked, a switch or the part named first, and not what moved besides."""
+_TIMED = frozenset({"wrong-time", "automatic-ignored"})
+_OPENING = frozenset({"opens", "no-open", "asked-open"})
+_CLOSING = frozenset({"closes", "no-close", "asked-close", "part-way"})
 FINE = frozenset({"fine", "work", "others-fine"})
 
 
@@ -43,8 +46,13 @@ def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, 
     named = _named(mentions, features)
     if symptom.id in _ASKED_FIRST:
         return _asked(named, names)
-    if symptom.id == "replaced-part-misbehaves":
+    programme = _programme(named, features, names) if symptom.id in _TIMED else None
+    if programme:
+        return programme
+    if symptom.id == "replaced-part-misbehaves" or _is_of_new_drive(symptom, features):
         named = [*_drives_of(named, features, names), *named]
+    if symptom.id == "building-link-offline":
+        named = [tuple(names.link_of.get(part, part) for part in parts) for parts in named]
     for kind in _kinds_in_order(symptom):
         for parts in named:
             of_kind = [part for part in parts if names.kinds[part] == kind]
@@ -56,10 +64,26 @@ def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, 
     return single[0] if single else _only_one(symptom, features, names)
 
 
+def _is_of_new_drive(symptom: Symptom, features: Features) -> bool:
+    """Tell whether a symptom of drives is told of a drive that was replaced."""
+    return "drive" in map(str, symptom.about) and any("replaced" in ideas for ideas in features)
+
+
 def _asked(named: Sequence[tuple[str, ...]], names: SiteNames) -> str | None:
     single = [parts[0] for parts in named if len(parts) == 1]
     switches = [part for part in single if names.kinds[part] == "input"]
     return next(iter([*switches, *single]), None)
+
+
+def _programme(named: Sequence[tuple[str, ...]], features: Features, names: SiteNames) -> str | None:
+    """Return the time programme named; of one that opens and one that closes, the one whose act is spoken of."""
+    ideas: frozenset[str] = frozenset().union(*features)
+    is_closing = bool(ideas & _CLOSING) and not ideas & _OPENING
+    for parts in named:
+        if {names.kinds[part] for part in parts} == {"schedule"}:
+            fitting = [part for part in parts if len(parts) == 1 or names.opens[part] != is_closing]
+            return fitting[0] if len(fitting) == 1 else None
+    return None
 
 
 def _drives_of(named: Sequence[tuple[str, ...]], features: Features, names: SiteNames) -> list[tuple[str, ...]]:

@@ -20,18 +20,23 @@ FALL_OF_UNTRAINED = 6.0
 
 
 def join_chances(
-    evidence: Mapping[str, float], scores: Mapping[str, float], alike: Mapping[str, float], symptoms: Iterable[str]
+    evidence: Mapping[str, float],
+    scores: Mapping[str, float],
+    alike: Mapping[str, float],
+    symptoms: Iterable[str],
+    strangeness: float = 0.0,
 ) -> dict[str, float]:
     """Return the chance of every symptom and of `NOTHING`, adding up to one.
 
     `evidence` holds logarithms from training, `scores` what patterns and phrases say from 0 to about 1.3, `alike`
-    the likeness to phrases from 0 to 1. Without evidence nothing was said, and there is no chance of anything.
+    the likeness to phrases from 0 to 1, `strangeness` is added to the logarithm of `NOTHING`. Without evidence nothing
+    was said, and there is no chance of anything.
     """
     if not evidence:
         return {}
     surest = max(evidence.values())
     logs = {symptom: _log(symptom, evidence, scores, surest) + _known(symptom, alike) for symptom in symptoms}
-    logs[NOTHING] = evidence[NOTHING]
+    logs[NOTHING] = evidence[NOTHING] + strangeness
     top = max(logs.values())
     raised = {meaning: math.exp(log - top) for meaning, log in logs.items()}
     total = sum(raised.values())

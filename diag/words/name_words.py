@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Iterator, Mapping
 
 HEADS = {
     "drive": """drive drives motor motors actuator actuators opener openers positioner positioners mtr actr antrieb
-        antriebe antriebs motoren motorer""",
+        antriebe antriebs motoren motorer motorerne antrieben motorens""",
     "window": "window windows pane sash flap casement wdw win fenster fensters vindue vinduet vinduer vinduerne",
-    "vent": """vent vents skylight skylights rooflight rooflights hatch dome ventilator dachfenster oberlicht ovenlys
-        ovenlyset ovenlysvindue tagvindue tagvinduet lem lemmen dachluke luke rauchklappe roglem roglemmen rogventil
-        rogventilen""",
-    "damper": "damper dampers spjaeld spjeld spjaeldet klappe luftklappe",
+    "vent": """vent vents skylight skylights rooflight rooflights hatch dome ventilator dachfenster dachfenstern
+        oberlicht oberlichter oberlichtern ovenlys ovenlyset ovenlysene ovenlysvindue ovenlysvinduet ovenlysvinduer
+        ovenlysvinduerne tagvindue tagvinduet tagvinduer tagvinduerne lem lemmen lemmene dachluke luke
+        rauchklappe roglem roglemmen rogventil rogventilen""",
+    "damper": "damper dampers spjaeld spjeld spjaeldet spjaeldene klappe klappen luftklappe luftklappen jalousieklappe",
     "louvre": "louvre louvres louver louvers lamellen lameller lamellerne",
     "switch": """switch switches sw rocker button buttons schalter taster kontakt kontakten afbryder afbryderen
         trykket""",
     "thermostat": "thermostat thermostats stat roomstat termostat termostaten",
-    "sensor": "sensor sensors probe fuhler foler foleren melder",
-    "detector": "detector detectors rauchmelder rogmelder rogmeldere heads",
+    "sensor": "sensor sensors input inputs probe fuhler foler foleren melder",
+    "detector": "detector detectors rauchmelder rauchmeldern rogmelder rogmeldere heads",
     "point": "callpoint point handmelder",
     "fan": "fan fans lufter ventilatoren blaeser blaeseren udsugning udsugningen extract extractor",
     "output": "output outputs channel ausgang udgang udgangen",
     "controller": "controller controllers panel panels zentrale steuerung styring styringen panelet",
     "link": "link",
-    "zone": """zone zones room rooms gruppe gruppen zonen group lokale lokalet lesesaal laesesal
-        laesesalen saal raum""",
+    "zone": """zone zones room rooms gruppe gruppen zonen group gruppens lokale lokalet lesesaal lesesaals
+        leseraum laesesal laesesalen saal raum zimmer salen rummet bereich omrade""",
     "cable": "cable cables lead leads trunk",
     "box": "box boxes",
     "lockout": "lockout lockouts",
+    "schedule": """schedule schedules timer programme program timetable timeclock zeitprogramm zeitplan schaltuhr
+        tidsprogram tidsprogrammet tidsplan""",
 }
 _HEAD_OF = {word: head for head, words in HEADS.items() for word in words.split()}
 
@@ -49,13 +52,26 @@ _SAME = {
     "first": "erste ersten erster forste",
     "second": "zweite zweiten zweiter anden",
     "third": "dritte dritten dritter tredje",
-    "inlet": "zuluft indtag indblaesning intake",
-    "exhaust": "abluft afkast outlet",
+    "inlet": "zuluft aussenluft frischluft indtag indblaesning indblaesnings tilluft friskluft udeluft intake supply",
+    "exhaust": "abluft fortluft afkast afkasts fraluft outlet",
     "rain": "regen regn",
     "smoke": "rauch rog",
     "key": "schlussel nogle",
+    "bms": "bas bems bo glt gebaudeleittechnik cts",
 }
 _MEANT = {said: meant for meant, words in _SAME.items() for said in words.split()}
+SOUNDS: Mapping[str, str] = {
+    "sought": "south", "sowth": "south", "norse": "north", "yeast": "east", "eased": "east", "whole": "hall",
+    "hole": "hall", "haul": "hall", "write": "right", "rite": "right", "wright": "right", "rein": "rain",
+    "reign": "rain", "ruff": "roof", "rough": "roof", "medal": "middle", "meddle": "middle", "coroner": "corner",
+    "plan": "plant", "tree": "three", "arkive": "archive", "stare": "stair", "stares": "stairs", "rheum": "room",
+    "gem": "gym", "jim": "gym",
+}  # fmt: skip
+"""Words that dictation writes for a word of a name; believed only inside a name of this site."""
+WHOLES = frozenset({"whole", "hole", "haul"})
+"""Of these only where nobody would speak of a whole one."""
+NEVER_WHOLE = frozenset({"switch", "thermostat", "sensor"})
+JOINED = frozenset({"rooflight", "rooflights", "skylight", "skylights"})
 INITIALS: Mapping[str, str] = {"n": "north", "s": "south", "e": "east", "w": "west", "l": "left", "r": "right"}
 """Understood only right before another word of a name, as in `N window`."""
 ORDINALS = {
@@ -92,6 +108,12 @@ def is_name_word(word: str) -> bool:
 def translated(word: str) -> str:
     """Return the English word for a side or a place, and the full word for its abbreviation."""
     return _MEANT.get(word, word)
+
+
+def words_for(vocabulary: Container[str]) -> Iterator[str]:
+    """Yield every word for a kind of part, and every word for a side or place that the vocabulary holds."""
+    yield from _HEAD_OF
+    yield from (word for word, meant in _MEANT.items() if meant in vocabulary)
 
 
 def parted_compound(word: str) -> tuple[str, ...]:

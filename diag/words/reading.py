@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from diag.words.cleaning import Word, split_words, stem
 from diag.words.counting import compared_numbers
 from diag.words.ideas import Mention, find_ideas
-from diag.words.part_finding import NamedPart, find_parts, part_compounds
+from diag.words.name_slips import as_names_are_written
+from diag.words.part_finding import NamedPart, find_parts
 from diag.words.roles import Features, resolve_roles
 from diag.words.site_names import SiteNames
 from diag.words.spelling import Correction, mend_words
@@ -39,7 +40,9 @@ def read_words(
     text: str, vocabulary: Vocabulary, concepts: Mapping[str, Concept], names: SiteNames | None = None
 ) -> Reading:
     """Return what a text says, slips mended; parts are found when the names of a site are given."""
-    typed = part_compounds(split_words(text), names) if names else split_words(text)
+    typed = split_words(text)
+    if names:
+        typed = as_names_are_written(typed, names, vocabulary.known)
     words, corrections = mend_words(typed, vocabulary, names.spellings if names else None)
     named = find_parts(words, names) if names else ()
     return _read(words, corrections, named, vocabulary, concepts, names)

@@ -2,21 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from diag.words.ideas import Mention
+from diag.words.roles import Features
 from diag.words.trained import NOTHING
 
-MOST_FOREIGN = 0.25
+MOST_FOREIGN = 0.22
 """A text that is about something else with a greater chance is declined. Chosen on phrases kept out of training."""
 MERE_THINGS = frozenset({
     "opening", "one-opening", "many-openings", "window", "windows", "vent", "vents", "louvre", "drive", "drives", "fan",
     "switch", "button", "by-hand", "panel", "output", "zone", "zones", "neutral",
 })  # fmt: skip
 """A text of these alone names something and does not say what happens."""
+OWN_THINGS = frozenset({
+    "opening", "drive", "fan", "damper", "smoke-opening", "call-point", "detector-line", "rain-device", "wind-device",
+    "discovery", "link", "automatic", "key-switch", "panel", "output", "zone", "air-quality", "position-signal",
+    "insect-screen",
+})  # fmt: skip
+"""Things of this kind of installation."""
+OTHER_THING = "elsewhere"
+FOR_OWN, FOR_OTHER, FOR_OTHER_FIRST = -1.0, 2.0, 0.5
+"""What things add to the logarithm of the chance that a text is about something else; chosen like `MOST_FOREIGN`.
+
+A thing of this kind that comes first decides, as in `window over the front door`; one behind a thing of another trade
+may be only the place, as in `the lamp by the roof vent`, or the thing, as in `the toilet window`.
+"""
 WHY_NOT = (
     "This was not understood as a fault of a motorised window, vent, damper, fan or their control. "
     "Say which part and what it does, such as: the roof vent does not close."
 )
+
+
+def strangeness(mentions: Sequence[Mention], features: Features) -> float:
+    """Return what the things spoken of add to the logarithm of the chance that the text is about something else."""
+    told = list(zip(mentions, features, strict=False))
+    own = [at for at, (mention, ideas) in enumerate(told) if mention.parts or ideas & OWN_THINGS]
+    other = [at for at, (_, ideas) in enumerate(told) if OTHER_THING in ideas]
+    if own and (not other or own[0] <= other[0]):
+        return FOR_OWN
+    if not other:
+        return 0.0
+    return FOR_OTHER_FIRST if own else FOR_OTHER
 
 
 def is_recognised(chances: Mapping[str, float], said: frozenset[str]) -> bool:

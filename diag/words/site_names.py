@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diag.words.cleaning import split_words
-from diag.words.name_words import ORDINALS, PASSED_OVER, canonical, is_head, translated
+from diag.words.name_words import ORDINALS, PASSED_OVER, canonical, is_head, translated, words_for
 from diag.words.vocabulary import by_length
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+    from diag.site import Schedule
     from diag.topology import Topology
 
 _KIND_IDEAS = {
@@ -28,11 +29,15 @@ _INPUT_IDEAS = {
     "call-point": "call-point", "link": "link",
 }  # fmt: skip
 _NUMBERED_HEADS = {
-    "drive": "drive", "output": "output", "controller": "controller", "fan": "fan", "window": "window",
+    "drive": "drive", "output": "output", "controller": "controller", "fan": "fan", "window": "window", "zone": "zone",
     "roof-vent": "vent", "louvre": "louvre", "damper": "damper",
 }  # fmt: skip
 _ID = re.compile(r"[a-z]+([0-9]+)")
-_QUIET_KINDS = frozenset({"cable", "junction", "lockout", "schedule"})
+_LETTERED_ID = re.compile(r"z([a-z])")
+_VERB = re.compile(r" (opens?|closes?|on|off|starts?|stops?|ends?)$")
+_QUIET_KINDS = frozenset({"cable", "junction", "lockout"})
+_MANAGEMENT = ("bms", "building management")
+"""What an input is called that carries the commands of a management system. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +61,7 @@ class SiteNames:
     """Parts whose id is letters and a number, by their head and that number."""
     vocabulary: frozenset[str]
     spellings: Mapping[int, tuple[str, ...]]
-    """The words of names by length."""
+    """The words of names, and the words for what parts are, by length."""
     around: Mapping[str, frozenset[str]]
     """Words of the place and the note of each part."""
     kinds: Mapping[str, str]
@@ -64,17 +69,21 @@ class SiteNames:
     """Inputs by what they sense, and controllers, links and fans."""
     opening_of: Mapping[str, str | None]
     """What each drive moves."""
+    link_of: Mapping[str, str]
+    """The link by which an input gets the commands of a management system."""
     part_ideas: Mapping[str, str]
     """The idea of the lexicon that each part is."""
+    opens: Mapping[str, bool]
+    """Whether a time programme opens."""
 
 
 def build_site_names(topology: Topology) -> SiteNames:
     """Return the names of a site's parts."""
-    names = tuple(name for part, it in topology.parts.items() for name in _names(part, it))
+    names = tuple(name for part, it in topology.parts.items() for name in _names(part, it, topology.kinds[part]))
     by_first: dict[str, list[Name]] = defaultdict(list)
     for name in names:
         by_first[name.words[0]].append(name)
-    around = {part: _around(it, topology) for part, it in topology.parts.items()}
+    around = {part: _around(it, topology) | _beside(part, topology) for part, it in topology.parts.items()}
     said = {word for name in names for word in name.words} | {word for words in around.values() for word in words}
     return SiteNames(
         by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
@@ -82,13 +91,19 @@ def build_site_names(topology: Topology) -> SiteNames:
         ids=_ids(topology),
         numbered=_numbered(topology),
         vocabulary=frozenset(said),
-        spellings=by_length(word for word in said if len(word) > 3 and word.isalpha()),
+        spellings=by_length(word for word in said | set(words_for(said)) if len(word) > 3 and word.isalpha()),
         around=around,
         kinds=dict(topology.kinds),
         of_sort=_sorts(topology),
         opening_of={part: drive.opening for part, drive in topology.site.drives.items()},
+        link_of={part: it.link for part, it in topology.site.inputs.items() if it.link},
         part_ideas={part: _idea(part, topology) for part in topology.parts},
+        opens={part: (it.does or "").startswith(("open", "automatic-on")) for part, it in _schedules(topology)},
     )
+
+
+def _schedules(topology: Topology) -> Iterable[tuple[str, Schedule]]:
+    return (topology.site.schedules or {}).items()
 
 
 def _idea(part: str, topology: Topology) -> str:
@@ -119,12 +134,24 @@ def name_words(text: str) -> tuple[str, ...]:
     return tuple(ORDINALS.get(word) or translated(word) for word in words if word not in PASSED_OVER)
 
 
-def _names(part: str, described: BaseModel) -> Iterator[Name]:
-    given = [getattr(described, "name", None), *getattr(described, "also", ())]
+def _names(part: str, described: BaseModel, kind: str) -> Iterator[Name]:
+    given = [getattr(described, "name", None), *getattr(described, "also", ()), *_further(described, kind)]
+    head = "schedule" if kind == "schedule" else None
     for text in {alias for name in given if name for alias in _aliases(name)}:
         words = name_words(text)
         if words:
-            yield Name(part, words, frozenset(map(canonical, words)), _head(text, words))
+            canon = frozenset(map(canonical, words)) | ({head} if head else set())
+            yield Name(part, words, canon, head or _head(text, words))
+
+
+def _further(described: BaseModel, kind: str) -> Iterator[str | None]:
+    """Yield what a part is also called because of what it is: the trunk of a link, a programme without its verb."""
+    if kind == "link":
+        yield getattr(described, "trunk", None)
+    if kind == "schedule":
+        yield _VERB.sub("", getattr(described, "name", None) or "")
+    if kind == "input" and getattr(described, "kind", None) == "link":
+        yield from _MANAGEMENT
 
 
 def _aliases(name: str) -> Iterable[str]:
@@ -151,6 +178,30 @@ def _around(described: BaseModel, topology: Topology) -> frozenset[str]:
     return frozenset(canonical(word) for text in texts if text for word in name_words(text))
 
 
+def _beside(part: str, topology: Topology) -> frozenset[str]:
+    """Return words by which a part is told from others of its kind: of its zones, or of what is in its zone."""
+    kind = topology.kinds[part]
+    if kind == "opening":
+        return _words_of(topology.zones_of_opening(part), topology)
+    if kind == "zone":
+        inside = topology.site.zones[part].openings or ()
+        return frozenset(word for word in _words_of(inside, topology) if is_head(word))
+    zones = list(getattr(topology.parts[part], "zones", None) or ())
+    if kind not in ("input", "schedule") or len(zones) != 1:
+        return frozenset()
+    return _words_of([*zones, *(topology.site.zones[zones[0]].openings or ())], topology)
+
+
+def _words_of(parts: Iterable[str], topology: Topology) -> frozenset[str]:
+    texts = [
+        text
+        for part in parts
+        for text in (getattr(topology.parts[part], "name", None), *getattr(topology.parts[part], "also", ()))
+    ]
+    words = {canonical(word) for text in texts if text for word in name_words(text)}
+    return frozenset(word for word in words if not word.isdigit())
+
+
 def _ids(topology: Topology) -> dict[str, str]:
     """Return ids without their hyphens; a plain word such as `rain` does not count as an id."""
     found: dict[str, str] = {}
@@ -165,7 +216,7 @@ def _numbered(topology: Topology) -> dict[tuple[str, str], str]:
     """Return the parts by head and number; a number that two parts of one head share names neither."""
     found: dict[tuple[str, str], list[str]] = defaultdict(list)
     for part, kind in topology.kinds.items():
-        numbered = _ID.fullmatch(part)
+        numbered = _LETTERED_ID.fullmatch(part) if kind == "zone" else _ID.fullmatch(part)
         head = _NUMBERED_HEADS.get(kind) or _NUMBERED_HEADS.get(getattr(topology.parts[part], "kind", None) or "")
         if numbered and head:
             found[head, numbered.group(1)].append(part)

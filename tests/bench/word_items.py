@@ -26,7 +26,7 @@ ALL_BUILD = "tests/words/build-*.yaml"
 FOLDED = "tests/words/build-[bc].yaml"
 """These are left out of training by halves, to see how words are understood that it has not seen."""
 OUT_OF_SCOPE = "out"
-THINGS_EACH, OTHERS_EACH = 7, 24
+THINGS_EACH, OTHERS_EACH = 8, 34
 """With how many things each saying of a grid is put together."""
 Sites = Mapping[str, Topology]
 

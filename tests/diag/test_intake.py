@@ -158,6 +158,20 @@ def test_a_part_the_site_does_not_have_is_never_invented(intake: Intake, small: 
     assert understood.symptoms[0].part is None
 
 
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("night cooling opens at the wrong time", "purge-on"),
+        ("night cooling closes an hour late", "purge-off"),
+        ("the archive timer starts an hour late", "air-on"),
+    ],
+)
+def test_of_a_time_programme_the_act_that_is_spoken_of_is_meant(
+    intake: Intake, medium: Topology, text: str, part: str
+) -> None:
+    assert understand(intake, text, medium).symptoms[0].part == part
+
+
 def test_the_part_that_is_said_not_to_be_meant_is_left_out(intake: Intake, medium: Topology) -> None:
     understood = understand(intake, "not the north switch, the south switch does nothing", medium)
     assert understood.symptoms[0].part == "sw-s"
@@ -204,6 +218,9 @@ def test_a_time_without_a_hand_command_is_not_taken_for_one(intake: Intake) -> N
         "the fridge is noisy",
         "die Heizung ist laut",
         "elevatoren lukker ikke",
+        "the lamp by the roof vent flickers",
+        "blind in front of the window is stuck",
+        "radiatoren under vinduet er kold",
         "what does a rain sensor do",
         "thanks, the vents work again",
         "the flurble has gone sideways",
