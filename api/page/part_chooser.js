@@ -19,7 +19,8 @@ const SEARCHED_FROM = 13;
 export function partChooser(noticed, parts, asks, set) {
   const meant = new Set(asks.flatMap((it) => it.parts));
   const ofKind = noticed.about.flatMap((kind) => parts.filter((it) => it.kind === kind));
-  const fitting = [...parts.filter((it) => meant.has(it.id)), ...ofKind.filter((it) => !meant.has(it.id))];
+  const named = parts.filter((it) => it.id === noticed.part && !meant.has(it.id));
+  const fitting = [...new Set([...named, ...parts.filter((it) => meant.has(it.id)), ...ofKind])];
   if (fitting.length === 0) return null;
   const group = `part-of-${noticed.id}`;
   const several = new Set(fitting.map((it) => it.kind)).size > 1;
