@@ -18,6 +18,8 @@ CHECKS = (
     ("format", ("ruff", "format", "--check", ".")),
     ("types", ("mypy",)),
 )
+ALL_CORES = ("-n", "auto", "--dist", "loadfile")
+"""One test process a core; a file's tests stay together, for they share what it set up."""
 
 
 def main() -> int:
@@ -32,7 +34,7 @@ def main() -> int:
         print(stopped, file=sys.stderr)
         return 1
     failed = [name for name, module in CHECKS if not _passes(name, [python, "-m", *module])]
-    failed += [] if _passes("tests", [python, "-m", "pytest", *sys.argv[1:]]) else ["tests"]
+    failed += [] if _passes("tests", [python, "-m", "pytest", *ALL_CORES, *sys.argv[1:]]) else ["tests"]
     if failed:
         print(f"These checks failed: {', '.join(failed)}.", file=sys.stderr)
     return 1 if failed else 0
