@@ -50,8 +50,8 @@ def report(
             for it in diagnosis.symptoms
         ],
         causes=[_cause(it) for it in diagnosis.causes],
-        next=[_check(knowledge, it) for it in diagnosis.next],
-        repair=_repair(knowledge, diagnosis.repair) if diagnosis.repair else None,
+        next=[check_out(knowledge, it) for it in diagnosis.next],
+        repair=repair_out(knowledge, diagnosis.repair) if diagnosis.repair else None,
         advice=[AdviceOut(rule=it.rule, says=it.says) for it in diagnosis.advice],
         resumes_at=diagnosis.resumes_at.isoformat() if diagnosis.resumes_at else None,
         why_not=list(why_not),
@@ -106,7 +106,8 @@ def _cause(it: RankedCause) -> CauseOut:
     )
 
 
-def _check(knowledge: Knowledge, it: NextCheck) -> CheckOut:
+def check_out(knowledge: Knowledge, it: NextCheck) -> CheckOut:
+    """Return a check in the shape callers get."""
     return CheckOut(
         check=it.check,
         part=it.part,
@@ -129,7 +130,8 @@ def _check(knowledge: Knowledge, it: NextCheck) -> CheckOut:
     )
 
 
-def _repair(knowledge: Knowledge, it: Repair) -> RepairOut:
+def repair_out(knowledge: Knowledge, it: Repair) -> RepairOut:
+    """Return a repair in the shape callers get."""
     return RepairOut(
         cause=it.cause,
         part=it.part,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from api.dependencies import Service
 from api.intake_step import hear
 from api.languages import translated
+from api.plans import with_plan
 from api.reports import reasons, report, rounded
 from api.schemas import DiagnosisIn, DiagnosisOut, WhyNotOut
 from diag.diagnose import answer
@@ -28,14 +29,15 @@ def run_diagnosis(service: Service, request: DiagnosisIn) -> DiagnosisOut:
     reasoner, case = service.desk.reasoner, heard.case
     prepared = service.desk.prepared(site, case.at.date() if case.at else None)
     reasoning = open_case(reasoner, prepared, case)
-    answered = report(
+    plain = report(
         reasoner.knowledge,
         case,
         answer(reasoner, reasoning, case.findings),
         explain_away(reasoner, reasoning, request.why_not),
         heard.understood,
     )
-    return answered if request.language == "en" else translated(answered, service.translations[request.language])
+    answered = plain if request.language == "en" else translated(plain, service.translations[request.language])
+    return with_plan(answered, reasoner, reasoning, case.findings) if request.plan else answered
 
 
 def explain_away(reasoner: Reasoner, reasoning: Reasoning, causes: Iterable[str]) -> list[WhyNotOut]:

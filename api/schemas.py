@@ -36,6 +36,7 @@ class FindingIn(In):
     check: Id
     part: Id | None = None
     outcome: Short
+    certainty: Literal["sure", "think-so"] = Field(default="sure", description="An answer of `think-so` counts less.")
 
 
 class EventIn(In):
@@ -65,6 +66,8 @@ class DiagnosisIn(In):
     at: Short | None = Field(default=None, description="The time asked about, on the site's clock; now if left out.")
     repaired: Annotated[list[RepairIn], Field(max_length=50)] = []
     why_not: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Causes to explain away.")
+    plan: bool = Field(default=False, description="Ask for the best step now, doubtful answers and double faults.")
+    remote: bool = Field(default=False, description="Only a lay person is there: offer only checks that one may make.")
     language: Literal["en", "de", "da"] = "en"
 
 

@@ -7,10 +7,12 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from diag.errors import BadTime, DiagError
-from diag.observations import Event, Finding, Observed
+from diag.observations import THINK_SO, Event, Finding, Observed
 
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])")
 AGO = re.compile(r"(\d{1,4}) ?min(utes?)?( ago)?")
+NOT_QUITE_SURE = "~"
+"""Behind an outcome: "I think so". Shells leave it alone there."""
 
 
 class BadCaseText(DiagError):
@@ -30,12 +32,16 @@ def read_symptom(text: str) -> Observed:
 
 
 def read_finding(text: str) -> Finding:
-    """Return the finding of `CHECK=OUTCOME` or `CHECK@PART=OUTCOME`; the outcome may be a reading such as 22.8V."""
+    """Return the finding of `CHECK=OUTCOME` or `CHECK@PART=OUTCOME`; the outcome may be a reading such as 22.8V.
+
+    A `~` behind the outcome says that somebody only thinks so.
+    """
     name, equals, outcome = text.partition("=")
     check, part = _split_part(name)
-    if not equals or not check or not outcome.strip():
+    said = outcome.strip().removesuffix(NOT_QUITE_SURE).strip()
+    if not equals or not check or not said:
         raise BadCaseText(text, "CHECK=OUTCOME or CHECK@PART=OUTCOME, such as volts-drive@d1=none")
-    return Finding(check, outcome.strip(), part)
+    return Finding(check, said, part, THINK_SO if outcome.strip().endswith(NOT_QUITE_SURE) else 1.0)
 
 
 def read_event(text: str, at: datetime) -> Event:

@@ -52,7 +52,7 @@ def answer(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]
         causes=_causes(reasoner, reasoning, weight, ranked),
         next=next_checks(reasoner, reasoning, weight),
         repair=_repair(reasoner, reasoning, weight, ranked[0]),
-        advice=_advice(reasoner, reasoning, ranked[0]),
+        advice=_advice(reasoner, reasoning, weight, ranked[0]),
         resumes_at=_resumes_at(reasoning),
         knowledge_version=reasoner.knowledge.version,
     )
@@ -87,21 +87,26 @@ def _repair(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, leader: in
     hypothesis = reasoning.hypotheses.open[leader]
     if weight.probabilities[leader] < SURE_ENOUGH or hypothesis.cause == SOMETHING_ELSE:
         return None
-    cause = reasoner.knowledge.causes[hypothesis.cause]
+    return describe_repair(reasoner, reasoning, hypothesis.cause, hypothesis.part)
+
+
+def describe_repair(reasoner: Reasoner, reasoning: Reasoning, name: str, part: str) -> Repair:
+    """Return the repair of a cause at a part, with its cautions there."""
+    cause = reasoner.knowledge.causes[name]
     return Repair(
         cause=cause.id,
-        part=public_part(hypothesis.part),
+        part=public_part(part),
         name=cause.name,
-        where=name_part(reasoning.situation.scope, hypothesis.part),
+        where=name_part(reasoning.situation.scope, part),
         steps=tuple(cause.remedy),
         proof=tuple(cause.proof),
         minutes=cause.remedy_minutes,
         competence=cause.remedy_competence,
-        cautions=cautions_here(reasoning, hypothesis.part, cause.cautions),
+        cautions=cautions_here(reasoning, part, cause.cautions),
     )
 
 
-def _advice(reasoner: Reasoner, reasoning: Reasoning, leader: int) -> tuple[Advice, ...]:
+def _advice(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, leader: int) -> tuple[Advice, ...]:
     found: dict[str, Advice] = {}
     for firing in reasoning.firings:
         if firing.derived.kind == "advice":
@@ -109,9 +114,21 @@ def _advice(reasoner: Reasoner, reasoning: Reasoning, leader: int) -> tuple[Advi
             bound = bound_parts(firing, reasoner.variables[firing.rule])
             says = fill_in(entry.advise or "", bound, reasoning.situation.scope)
             found.setdefault(says, Advice(firing.rule, says))
-    if reasoning.hypotheses.open[leader].cause == SOMETHING_ELSE:
+    if reasoning.hypotheses.open[leader].cause == SOMETHING_ELSE and not _is_confirmed(reasoner, reasoning, weight):
         found[ESCALATE] = Advice(SOMETHING_ELSE, ESCALATE)
     return tuple(sorted(found.values(), key=lambda it: (it.rule, it.says)))
+
+
+def _is_confirmed(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> bool:
+    """Say whether some answer is one that confirms an open cause by itself, and speaks for it here."""
+    hypotheses, confirming = reasoning.hypotheses.open, reasoner.tables.confirming
+    rest = [it.cause for it in hypotheses].index(SOMETHING_ELSE)
+    return any(
+        it.finding.outcome in confirming.get(hypothesis.cause, {}).get(it.finding.check, ())
+        and it.chances[place] > it.chances[rest]
+        for it in weight.weighed
+        for place, hypothesis in enumerate(hypotheses)
+    )
 
 
 def _resumes_at(reasoning: Reasoning) -> datetime | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from diag.likelihoods import MISTAKEN_SHARE
 from diag.observations import Finding
 from diag.reasoner import Reasoner
 from diag.weighing import Weighed, Weight
@@ -33,9 +32,10 @@ def doubts(reasoner: Reasoner, weight: Weight) -> tuple[Doubt, ...]:
 
 
 def _mistake_chance(reasoner: Reasoner, weight: Weight, it: Weighed) -> float:
-    outcomes = len(reasoner.knowledge.checks[it.finding.check].outcomes)
-    mistaken = 1.0 - (1.0 - MISTAKEN_SHARE) * it.finding.certainty
-    return mistaken / outcomes / chance_by_the_others(weight, it)
+    place = [one.id for one in reasoner.knowledge.checks[it.finding.check].outcomes].index(it.finding.outcome)
+    shares = reasoner.tables.mistaken[it.finding.check]
+    unsure = (1.0 - it.finding.certainty) / len(shares)
+    return (it.finding.certainty * shares[place] + unsure) / chance_by_the_others(weight, it)
 
 
 def chance_by_the_others(weight: Weight, it: Weighed) -> float:

@@ -34,7 +34,7 @@ def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tup
     """Return the checks worth making, best first."""
     options = reasoning.options
     done = reasoning.known | _made(options.options, weight.answered)
-    start = _standing_at(reasoner, reasoning, weight)
+    start = standing_at(reasoner, reasoning, weight)
     walks = {place: reasoning.prepared.walks.minutes(start, place) for place in {*reasoning.places}}
     minutes = [
         ANSWER_MINUTES + reasoner.knowledge.checks[check].minutes + walks[place]
@@ -47,13 +47,23 @@ def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tup
     reasons = _why_now(reasoner, reasoning, weight.probabilities, choices)
     return tuple(
         replace(
-            _described(reasoner, reasoning, options.options[choice.place]),
+            described_check(reasoner, reasoning, options.options[choice.place]),
             walk_minutes=walks[reasoning.places[choice.place]],
             bits=choice.bits,
             why_now=reason,
         )
         for choice, reason in zip(choices, reasons, strict=True)
     )
+
+
+def check_now(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, option: Option) -> NextCheck:
+    """Return any check that is open here as it stands now: the walk to it, and what it would tell."""
+    place, start = reasoning.options.place_of(option), standing_at(reasoner, reasoning, weight)
+    walk = reasoning.prepared.walks.minutes(start, reasoning.places[place])
+    bits = float(information_bits(weight.probabilities, reasoning.options)[place])
+    choice = Choice(place, bits, ANSWER_MINUTES + reasoner.knowledge.checks[option[0]].minutes + walk)
+    reason = _why_now(reasoner, reasoning, weight.probabilities, [choice])[0]
+    return replace(described_check(reasoner, reasoning, option), walk_minutes=walk, bits=bits, why_now=reason)
 
 
 def cautions_here(reasoning: Reasoning, part: str, hazards: Sequence[str]) -> tuple[str, ...]:
@@ -68,14 +78,15 @@ def _made(options: Sequence[Option], answered: Sequence[Option]) -> frozenset[in
     return frozenset(at for at, option in enumerate(options) if option in answered) if answered else frozenset()
 
 
-def _standing_at(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> str | None:
+def standing_at(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> str | None:
+    """Return where the last check was made that has a place; None at the start."""
     situation, prepared = reasoning.situation, reasoning.prepared
     places = [place_of_check(reasoner, prepared, situation, check, part) for check, part in weight.answered]
     return next((place for place in reversed(places) if place), None)
 
 
-def _described(reasoner: Reasoner, reasoning: Reasoning, option: Option) -> NextCheck:
-    """Return the check without what depends on the moment; kept in the scope unless its reading is one of time."""
+def described_check(reasoner: Reasoner, reasoning: Reasoning, option: Option) -> NextCheck:
+    """Return a check without what depends on the moment; kept in the scope unless its reading is one of time."""
     if reasoner.knowledge.checks[option[0]].expects == "hold-off":
         return _describe(reasoner, reasoning, option)
     return reasoning.situation.scope.keep(("check", option), lambda: _describe(reasoner, reasoning, option))

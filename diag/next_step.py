@@ -174,4 +174,4 @@ def _says(reasoner: Reasoner, reasoning: Reasoning, step: Choice) -> str:
         return f"Mending “{name}” at {where} and trying it is quicker now than any further check."
     check = reasoner.knowledge.checks[step.name]
     near = "" if public_part(step.part) is None else f" at {where}"
-    return f"“{check.name}”{near} is the shortest way to a proved repair, about {step.minutes:.0f} minutes in all."
+    return f"“{check.name}”{near} starts the shortest way to a proved repair, about {step.minutes:.0f} minutes in all."

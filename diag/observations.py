@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+THINK_SO = 0.75
+"""How far an answer is taken of which somebody says "I think so"; judgement."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Observed:

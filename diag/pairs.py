@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from diag.hitting_sets import minimal_hitting_sets
-from diag.hypotheses import Hypothesis, symptoms_chance
+from diag.hypotheses import SUSPICION_POWER, Hypothesis, symptoms_chance
 from diag.likelihoods import AS_DESIGNED, SOMETHING_ELSE, Floats
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning, Seen
@@ -92,7 +92,8 @@ def _share(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, one: int, o
     """Return the weight of a pair beside that of single causes: rarer by a second fault, but explaining more."""
     first, second = (reasoning.hypotheses.open[it] for it in (one, other))
     rates = _before_symptoms(reasoner, reasoning, first) * _before_symptoms(reasoner, reasoning, second) / 1000.0
-    share = SECOND_FAULT_SHARE * 2.0 * rates * _seen_chance(reasoner, (first, second), reasoning.seen)
+    share = SECOND_FAULT_SHARE * 2.0 * rates
+    share *= float(_seen_chance(reasoner, (first, second), reasoning.seen) ** SUSPICION_POWER)
     for it in weight.weighed:
         share *= _together(reasoner, it, one, other)
     return share
@@ -100,7 +101,7 @@ def _share(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, one: int, o
 
 def _before_symptoms(reasoner: Reasoner, reasoning: Reasoning, it: Hypothesis) -> float:
     """Return the weight of a hypothesis without the chance of its symptoms, per thousand."""
-    return it.weight / _seen_chance(reasoner, (it,), reasoning.seen)
+    return it.weight / float(_seen_chance(reasoner, (it,), reasoning.seen) ** SUSPICION_POWER)
 
 
 def _together(reasoner: Reasoner, it: Weighed, one: int, other: int) -> float:

@@ -12,6 +12,7 @@ from api.cli.conversation import converse
 from api.cli.plain import print_diagnosis
 from api.cli.sites import open_site
 from api.intake_step import said_events
+from api.plans import look_out, plan_out, with_plan
 from api.reports import report
 from api.runs import explain_away
 from diag.case_text import read_event, read_finding, read_now, read_symptom
@@ -33,7 +34,13 @@ NOT_RECOGNISED = 3
 @click.argument("text", required=False)
 @click.option("--site", "site_name", help="Site file, or demo name: small, medium or campus.")
 @click.option("--symptom", "symptoms", multiple=True, metavar="ID[@PART]", help="A symptom by id; repeatable.")
-@click.option("--finding", "findings", multiple=True, metavar="CHECK[@PART]=OUTCOME", help="An answer; repeatable.")
+@click.option(
+    "--finding",
+    "findings",
+    multiple=True,
+    metavar="CHECK[@PART]=OUTCOME[~]",
+    help="An answer; with ~ behind it you only think so, and it counts less; repeatable.",
+)
 @click.option("--told", multiple=True, metavar="CONDITION", help="A circumstance, such as when-cold; repeatable.")
 @click.option(
     "--event", "events", multiple=True, metavar="TIME=CLASS[@PART]", help="A command given, such as 10:05=manual."
@@ -42,7 +49,11 @@ NOT_RECOGNISED = 3
     "--at", "at_text", metavar="TIME", help="The time asked about: 10:20 or a full date and time; now if left out."
 )
 @click.option("--why-not", multiple=True, metavar="CAUSE", help="Explain why this cause is not suspected; repeatable.")
+@click.option("--remote", is_flag=True, help="Only a lay person is there: offer only checks that one may make.")
 @click.option("--json", "as_json", is_flag=True, help="Answer once, as JSON.")
+@click.option(
+    "--plan", "with_steps", is_flag=True, help="With --json: add the best step, doubtful answers and double faults."
+)
 def command(
     text: str | None,
     site_name: str | None,
@@ -52,7 +63,9 @@ def command(
     events: tuple[str, ...],
     at_text: str | None,
     why_not: tuple[str, ...],
+    remote: bool,
     as_json: bool,
+    with_steps: bool,
 ) -> None:
     """Find the cause of what TEXT says. On a terminal it asks, takes answers and goes on to the proof of repair."""
     if not text and not symptoms:
@@ -66,12 +79,13 @@ def command(
         findings=tuple(read_finding(it) for it in findings),
         events=tuple(read_event(it, at) for it in events) + (said_events(understood, at) if understood else ()),
         at=at,
+        remote=remote,
     )
     if not case.symptoms and not as_json:
         _refuse(text or "", understood)
     with open_desk() as desk:
         if as_json:
-            _print_json(desk, site, case, understood, why_not)
+            _print_json(desk, site, case, understood, why_not, with_steps)
         elif sys.stdin.isatty() and not findings:
             converse(desk, site, case)
         else:
@@ -87,7 +101,9 @@ def _refuse(text: str, understood: Understood | None) -> None:
     raise click.exceptions.Exit(NOT_RECOGNISED)
 
 
-def _print_json(desk: Desk, site: Site, case: Case, understood: Understood | None, causes: tuple[str, ...]) -> None:
+def _print_json(
+    desk: Desk, site: Site, case: Case, understood: Understood | None, causes: tuple[str, ...], with_steps: bool
+) -> None:
     reasoning = open_case(desk.reasoner, desk.prepared(site, case.at.date() if case.at else None), case)
     answered = report(
         desk.reasoner.knowledge,
@@ -96,6 +112,8 @@ def _print_json(desk: Desk, site: Site, case: Case, understood: Understood | Non
         explain_away(desk.reasoner, reasoning, causes),
         understood,
     )
+    if with_steps:
+        answered = with_plan(answered, desk.reasoner, reasoning, case.findings)
     click.echo(answered.model_dump_json(indent=2))
 
 
@@ -103,7 +121,10 @@ def _print_plain(desk: Desk, site: Site, case: Case, causes: tuple[str, ...]) ->
     reasoning = open_case(desk.reasoner, desk.prepared(site, case.at.date() if case.at else None), case)
     for asked in _where_asked(reasoning, case):
         click.echo(asked)
-    print_diagnosis(desk.reasoner.knowledge, answer(desk.reasoner, reasoning, case.findings))
+    outlook = look_out(desk.reasoner, reasoning, case.findings)
+    plan = plan_out(desk.reasoner, reasoning, outlook) if outlook else None
+    diagnosis = answer(desk.reasoner, reasoning, case.findings)
+    print_diagnosis(desk.reasoner.knowledge, diagnosis, plan, outlook)
     for it in explain_away(desk.reasoner, reasoning, causes):
         click.echo(f"\nWhy not “{it.name}”? It stands at {it.probability:.0%}.")
         for reason in it.why:

@@ -7,6 +7,8 @@ from collections.abc import Iterable
 
 import click
 
+from api.plan_shapes import PlanOut
+from api.plans import Outlook
 from diag.observations import Diagnosis, NextCheck, Repair
 from knowledge.load import Knowledge
 
@@ -14,15 +16,34 @@ WIDTH = 88
 SHOWN = 6
 
 
-def print_diagnosis(knowledge: Knowledge, diagnosis: Diagnosis) -> None:
-    """Print causes with their reasons, then what to do next."""
+def print_diagnosis(
+    knowledge: Knowledge, diagnosis: Diagnosis, plan: PlanOut | None = None, outlook: Outlook | None = None
+) -> None:
+    """Print causes with their reasons, then the best step, then repair and check in full, cautions first."""
     for advice in diagnosis.advice:
         print_wrapped(f"Note: {advice.says}")
     print_causes(diagnosis)
-    if diagnosis.repair:
-        print_repair(knowledge, diagnosis.repair)
-    if diagnosis.next:
-        print_check(knowledge, diagnosis.next[0])
+    if plan:
+        print_plan(plan)
+    repair = (outlook.repair if outlook else None) or diagnosis.repair
+    if repair:
+        print_repair(knowledge, repair)
+    check = check_to_make(diagnosis, outlook)
+    if check:
+        print_check(knowledge, check)
+
+
+def check_to_make(diagnosis: Diagnosis, outlook: Outlook | None) -> NextCheck | None:
+    """Return the check of the plan, else the one that tells most for its minutes, if any is left."""
+    return (outlook.check if outlook else None) or next(iter(diagnosis.next), None)
+
+
+def print_plan(plan: PlanOut) -> None:
+    """Print the best step now, the most doubtful answer, and the likeliest pair of faults where there is one."""
+    click.echo()
+    print_wrapped(f"Best step now: {plan.step.says}", "  ")
+    for says in (*(it.says for it in plan.doubtful[:1]), *(it.says for it in plan.pairs[:1])):
+        print_wrapped(says, "  ")
 
 
 def print_causes(diagnosis: Diagnosis, reasons: int = 1) -> None:

@@ -68,6 +68,41 @@ def test_a_finding_that_may_have_been_made_at_several_parts_is_asked_about() -> 
     assert "Say which" not in ventsleuth(*finding, "look-guard-contact@rv1=cover-not-home").stdout
 
 
+def test_the_plain_answer_names_the_best_step_and_an_answer_worth_a_second_look() -> None:
+    found = ("ohms-fuse-output@out1=open", "ohms-line@out1=normal", "try-neighbours@d1=neighbours-still")
+    dead = ("diagnose", "--site", "small", "--symptom", "drive-dead@d1", "--symptom", "drive-dead@d2")
+    words = [*dead, *(word for it in found for word in ("--finding", it))]
+    sound = ventsleuth(*words).stdout
+    odd = " ".join(ventsleuth(*words, "--finding", "look-output-lamp@out1=on-unasked").stdout.split())
+
+    assert "Best step now: Mending" in sound
+    assert "Look again" not in sound
+    assert "hardly fits the other answers. Look again." in odd
+
+
+def test_the_plain_answer_names_two_faults_where_one_explains_too_little() -> None:
+    two = ("diagnose", "--site", "medium", "--symptom", "runs-reversed@d1", "--symptom", "wrong-time@zs")
+
+    assert "Two faults may be present at once" in ventsleuth(*two).stdout
+
+
+def test_the_plan_is_added_to_the_json_when_asked_for_and_minds_who_is_there() -> None:
+    asked = ("diagnose", "--site", "small", "--symptom", "drive-dead@d1", "--json")
+    remote = answered(*asked, "--plan", "--remote")
+
+    assert "plan" not in answered(*asked)
+    assert remote["plan"]["step"]["check"]["competence"] == "ordinary"  # type: ignore[index]
+    assert {it["competence"] for it in remote["next"]} == {"ordinary"}  # type: ignore[attr-defined]
+
+
+def test_an_answer_with_a_tilde_behind_it_counts_less() -> None:
+    def leader(finding: str) -> float:
+        asked = ("diagnose", "--site", "small", "--symptom", "drive-dead@d1", "--finding", finding, "--json")
+        return next(it["probability"] for it in answered(*asked)["causes"] if it["id"] == "output-fuse-blown")  # type: ignore[attr-defined, no-any-return]
+
+    assert leader("ohms-fuse-output@out1=open~") < leader("ohms-fuse-output@out1=open")
+
+
 def test_match_reads_one_text_a_line_and_writes_one_object_a_line() -> None:
     done = ventsleuth("match", "-", "--json", typed="actuator runs wrong way\nmy wifi is slow\n")
     first, second = map(json.loads, done.stdout.splitlines())

@@ -150,3 +150,76 @@ def test_typed_text_is_kept_even_when_it_is_not_understood(client: TestClient) -
 def test_ten_thousand_characters_control_characters_and_markup_do_no_harm(client: TestClient) -> None:
     for text in ("x" * 10_000, "<script>alert(1)</script> window wont close", "\u202ewindow wont close\u0000", "'; --"):
         assert client.post("/v1/diagnoses", json={"site": "small", "text": text}).status_code == 200
+
+
+D1 = [{"id": "drive-dead", "part": "d1"}]
+TWO_DEAD = [*D1, {"id": "drive-dead", "part": "d2"}]
+FUSE_OPEN_LINE_SOUND = [
+    {"check": "ohms-fuse-output", "part": "out1", "outcome": "open"},
+    {"check": "ohms-line", "part": "out1", "outcome": "normal"},
+    {"check": "try-neighbours", "part": "d1", "outcome": "neighbours-still"},
+]
+
+
+def test_an_answer_has_a_plan_only_where_one_is_asked_for(client: TestClient) -> None:
+    plain = diagnose(client, site="small", symptoms=D1)
+    planned = diagnose(client, site="small", symptoms=D1, plan=True)
+
+    assert "plan" not in plain
+    assert {**plain, "plan": planned["plan"]} == planned
+    step = planned["plan"]["step"]
+    assert (step["kind"], step["check"]["check"], step["repair"]) == ("check", step["id"], None)
+    assert step["name"] in step["says"]
+    assert planned["plan"]["otherwise"]
+
+
+def test_a_repair_as_the_best_step_comes_with_its_steps_and_cautions(client: TestClient) -> None:
+    step = diagnose(client, site="small", symptoms=TWO_DEAD, findings=FUSE_OPEN_LINE_SOUND, plan=True)["plan"]["step"]
+
+    assert (step["kind"], step["id"], step["part"]) == ("repair", "output-fuse-blown", "out1")
+    assert step["repair"]["steps"]
+    assert "electric-shock" in {it["id"] for it in step["repair"]["cautions"]}
+
+
+def test_an_answer_that_fits_no_other_is_worth_a_second_look(client: TestClient) -> None:
+    odd = {"check": "look-output-lamp", "part": "out1", "outcome": "on-unasked"}
+    findings = [*FUSE_OPEN_LINE_SOUND, odd]
+    plan = diagnose(client, site="small", symptoms=TWO_DEAD, findings=findings, plan=True)["plan"]
+
+    assert plan["doubtful"][0] | odd == plan["doubtful"][0]
+    assert "Look again" in plan["doubtful"][0]["says"]
+
+
+def test_two_unlike_complaints_bring_up_two_faults(client: TestClient) -> None:
+    symptoms = [{"id": "runs-reversed", "part": "d1"}, {"id": "wrong-time", "part": "zs"}]
+    pair = diagnose(client, site="medium", symptoms=symptoms, plan=True)["plan"]["pairs"][0]
+
+    assert len(pair["causes"]) == 2
+    assert 0 < pair["probability"] < 1
+    assert all(it["name"] in pair["says"] for it in pair["causes"])
+
+
+def test_a_text_that_means_no_symptom_has_no_plan(client: TestClient) -> None:
+    assert diagnose(client, site="small", text="what is a good recipe for soup", plan=True)["plan"] is None
+
+
+def test_a_lay_person_is_offered_only_ordinary_checks(client: TestClient) -> None:
+    there = diagnose(client, site="small", symptoms=D1)
+    remote = diagnose(client, site="small", symptoms=D1, remote=True, plan=True)
+
+    assert {it["competence"] for it in there["next"]} != {"ordinary"}
+    assert {it["competence"] for it in remote["next"]} == {"ordinary"}
+    assert remote["plan"]["step"]["check"]["competence"] == "ordinary"
+
+
+def test_an_answer_somebody_only_thinks_counts_less(client: TestClient) -> None:
+    def fuse(**more: str) -> float:
+        findings = [{**FUSE_OPEN_LINE_SOUND[0], **more}]
+        causes = diagnose(client, site="small", symptoms=TWO_DEAD, findings=findings)["causes"]
+        return next(float(it["probability"]) for it in causes if it["id"] == "output-fuse-blown")
+
+    assert fuse(certainty="think-so") < fuse(certainty="sure") == fuse()
+
+
+def test_a_plan_stays_english_and_says_so(client: TestClient) -> None:
+    assert "plan" in diagnose(client, site="small", symptoms=D1, plan=True, language="de")["in_english"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from diag.errors import DiagError
 from diag.next_step import CALL_MINUTES
-from diag.observations import Case, Finding
+from diag.observations import THINK_SO, Case, Finding
 from diag.reasoner import PreparedSite, Reasoner
 from diag.reasoning import Reasoning, open_case
 from diag.scope import is_stand_in
@@ -16,8 +16,6 @@ from diag.virtual_checks.journey import Cost
 from diag.weighing import Weight, weigh
 
 MOST_STEPS = 60
-THINK_SO = 0.75
-"""How far an answer is taken of which somebody is not quite sure; judgement."""
 
 
 @dataclass

@@ -8,7 +8,7 @@ import pytest
 
 from diag.case_text import BadCaseText, read_event, read_finding, read_now, read_symptom, read_time
 from diag.errors import BadTime
-from diag.observations import Event, Finding, Observed
+from diag.observations import THINK_SO, Event, Finding, Observed
 
 NOON = datetime(2026, 5, 4, 12, 0)
 
@@ -22,7 +22,11 @@ def test_a_finding_names_check_part_and_outcome_or_reading() -> None:
     assert read_finding("volts-drive@d1=22,8 V") == Finding("volts-drive", "22,8 V", "d1")
 
 
-@pytest.mark.parametrize("text", ["volts-drive", "=none", "volts-drive@d1=", "@d1=none"])
+def test_a_tilde_behind_an_outcome_says_that_somebody_only_thinks_so() -> None:
+    assert read_finding("volts-drive@d1=none~") == Finding("volts-drive", "none", "d1", THINK_SO)
+
+
+@pytest.mark.parametrize("text", ["volts-drive", "=none", "volts-drive@d1=", "@d1=none", "volts-drive@d1=~"])
 def test_half_a_finding_is_refused_with_the_form(text: str) -> None:
     with pytest.raises(BadCaseText, match="CHECK@PART=OUTCOME"):
         read_finding(text)

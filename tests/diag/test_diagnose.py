@@ -129,6 +129,31 @@ def test_something_else_leads_and_asks_to_escalate_when_findings_fit_nothing(
     assert leads == any(it.rule == "something-else" for it in diagnosis.advice)
 
 
+@pytest.mark.parametrize(
+    ("symptom", "finding", "cause"),
+    [
+        ("drive-dead@d1", "ohms-fuse-output@out1=open", "output-fuse-blown"),
+        ("zone-dead@zb", "look-guard-contact@rv1=cover-not-home", "guard-contact-open"),
+    ],
+)
+def test_a_cause_whose_defect_was_seen_leads_and_nobody_is_told_to_escalate(
+    reasoner: Reasoner, small: PreparedSite, symptom: str, finding: str, cause: str
+) -> None:
+    diagnosis = diagnosis_of(reasoner, small, symptom, findings=[finding])
+
+    assert diagnosis.causes[0].cause == cause
+    assert all(it.rule != "something-else" for it in diagnosis.advice)
+
+
+def test_nobody_is_told_that_nothing_fits_where_an_answer_confirms_a_cause(
+    reasoner: Reasoner, small: PreparedSite
+) -> None:
+    diagnosis = diagnosis_of(reasoner, small, "drive-dead", findings=["current-supply-total@c1=over-rating"])
+
+    assert diagnosis.causes[0].cause == "something-else"
+    assert diagnosis.advice == ()
+
+
 def test_answering_again_does_not_run_the_rules_again(reasoner: Reasoner, small: PreparedSite) -> None:
     findings = (Finding("volts-drive", "none", "d1"),)
     opened = reasoning_of(reasoner, small, "drive-dead@d1")

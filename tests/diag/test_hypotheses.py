@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diag.hypotheses import REPAIRED_IN_VAIN
+from diag.hypotheses import REPAIRED_IN_VAIN, SUSPICION_POWER
 from diag.likelihoods import AS_DESIGNED, SOMETHING_ELSE
 from diag.reasoner import PreparedSite, Reasoner
 from diag.reasoning import Reasoning
@@ -21,7 +21,7 @@ def test_works_as_designed_is_always_there_and_rarer_with_every_symptom(
     one = weight_of(reasoning_of(reasoner, small, "drive-dead@d1"), AS_DESIGNED, "site")
     two = weight_of(reasoning_of(reasoner, small, "drive-dead@d1", "drive-dead@d2"), AS_DESIGNED, "site")
 
-    assert two == pytest.approx(one * reasoner.knowledge.words.unexplained)
+    assert two == pytest.approx(one * reasoner.knowledge.words.unexplained**SUSPICION_POWER)
 
 
 def test_works_as_designed_loses_its_weight_once_it_was_explained_in_vain(
