@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from api.schemas import Id, In, Out
 from diag.training.quiz import MOST_QUESTIONS
@@ -24,7 +24,7 @@ class QuizIn(In):
     )
     kinds: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Kinds of question; all if none.")
     language: Literal["en", "de", "da"] = "en"
-    new_only: bool = Field(default=False, description="Ask nothing that a quiz kept here asked before.")
+    new_only: StrictBool = Field(default=False, description="Ask nothing that a quiz kept here asked before.")
 
 
 class QuizSummaryOut(Out):

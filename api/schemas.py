@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, StringConstraints
 
 Typed = Annotated[str, StringConstraints(max_length=10_000)]
 Id = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
@@ -66,8 +66,8 @@ class DiagnosisIn(In):
     at: Short | None = Field(default=None, description="The time asked about, on the site's clock; now if left out.")
     repaired: Annotated[list[RepairIn], Field(max_length=50)] = []
     why_not: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Causes to explain away.")
-    plan: bool = Field(default=False, description="Ask for the best step now, doubtful answers and double faults.")
-    remote: bool = Field(default=False, description="Only a lay person is there: offer only checks that one may make.")
+    plan: StrictBool = Field(default=False, description="Ask for the best step now, doubtful answers and double faults.")
+    remote: StrictBool = Field(default=False, description="Only a lay person is there: offer only checks that one may make.")
     language: Literal["en", "de", "da"] = "en"
 
 

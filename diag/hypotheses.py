@@ -18,7 +18,7 @@ from knowledge.load import Knowledge
 REPAIRED_IN_VAIN = 0.01
 """What is left of a cause's weight when its repair did not help: repairs fail, and causes come in pairs."""
 
-SUSPICION_POWER = 1.3
+SUSPICION_POWER = 1.2
 """The power taken of what rules say of a cause: the words of entries for chances are set timidly, so that with no check
 made the true cause was among the first three less often than they can tell. Judgement, chosen on some virtual
 call-outs and held on others (`python -m tests.bench.ranking`)."""

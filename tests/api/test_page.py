@@ -246,44 +246,44 @@ def test_a_reload_loses_nothing(page: Page, address: str) -> None:
 
 
 def open_reading(page: Page, address: str) -> None:
-    """Come to the check of the voltage at the first drive of the small site."""
+    """Come to the check of the current of the first drive of the small site."""
     choose_site(page, address, SMALL)
     say(page, "the drive of the left window is dead")
     find_causes(page)
-    page.goto(f"{address}/#/check/0/volts-drive%40d1")
+    page.goto(f"{address}/#/check/0/current-drive%40d1")
     read_cautions(page)
-    expect(page.get_by_label("Reading in V")).to_be_visible()
+    expect(page.get_by_label("Reading in A")).to_be_visible()
 
 
 def test_a_reading_may_be_typed_with_a_decimal_comma(page: Page, address: str) -> None:
     open_reading(page, address)
-    page.get_by_label("Reading in V").fill("22,8")
+    page.get_by_label("Reading in A").fill("0,4")
     press(page, "Use it")
 
     page.wait_for_url("**/1")
     page.goto(f"{address}/#/causes/1")
     unfold(page, "Your answers (1)")
-    expect(page.locator("details[open]").filter(has_text="Your answers")).to_contain_text("22,8 V")
+    expect(page.locator("details[open]").filter(has_text="Your answers")).to_contain_text("0,4 A")
     expect(page.get_by_text("Your finding speaks").first).to_be_attached()
 
 
 def test_an_impossible_reading_is_refused_at_the_field_and_nothing_is_lost(page: Page, address: str) -> None:
     open_reading(page, address)
-    field = page.get_by_label("Reading in V")
+    field = page.get_by_label("Reading in A")
     field.fill("9000")
     press(page, "Use it")
 
     expect(field).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#reading-wrong")).to_contain_text("9000")
     expect(field).to_have_value("9000")
-    assert page.url.endswith("#/check/0/volts-drive%40d1")
+    assert page.url.endswith("#/check/0/current-drive%40d1")
 
 
 def test_dangerous_cautions_stand_alone_before_the_steps_and_above_them_afterwards(page: Page, address: str) -> None:
     choose_site(page, address, SMALL)
     say(page, "the drive of the left window is dead")
     find_causes(page)
-    page.goto(f"{address}/#/check/0/volts-drive%40d1")
+    page.goto(f"{address}/#/check/0/current-drive%40d1")
     how = page.get_by_role("heading", name="How", exact=True)
     expect(page.get_by_role("heading", name=re.compile("^Caution: ")).first).to_be_visible()
     expect(how).to_have_count(0)
@@ -357,7 +357,8 @@ def test_a_slow_answer_shows_that_work_goes_on(page: Page, address: str) -> None
     choose_site(page, address, SMALL)
     held: list[Route] = []
     page.route("**/v1/diagnoses", lambda route: held.append(route))
-    say(page, "actuator runs wrong way")
+    with page.expect_request("**/v1/diagnoses"):
+        say(page, "actuator runs wrong way")
 
     expect(page.get_by_role("status").filter(has_text="Working on it")).to_be_visible()
     held[0].continue_()

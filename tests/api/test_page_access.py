@@ -158,7 +158,7 @@ def test_dangerous_cautions_are_acknowledged_once_in_a_case(page: Page, address:
     page.goto(address)
     page.get_by_role("button", name=re.compile(f"^{SMALL}")).tap()
     to_causes(page, "the drive of the left window is dead")
-    page.goto(f"{address}/#/check/0/volts-drive%40d1")
+    page.goto(f"{address}/#/check/0/current-drive%40d1")
 
     expect(page.locator("[data-check]")).to_have_count(0)
     page.get_by_role("button", name=READ).tap()
