@@ -66,8 +66,12 @@ class DiagnosisIn(In):
     at: Short | None = Field(default=None, description="The time asked about, on the site's clock; now if left out.")
     repaired: Annotated[list[RepairIn], Field(max_length=50)] = []
     why_not: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Causes to explain away.")
-    plan: StrictBool = Field(default=False, description="Ask for the best step now, doubtful answers and double faults.")
-    remote: StrictBool = Field(default=False, description="Only a lay person is there: offer only checks that one may make.")
+    plan: StrictBool = Field(
+        default=False, description="Ask for the best step now, doubtful answers and double faults."
+    )
+    remote: StrictBool = Field(
+        default=False, description="Only a lay person is there: offer only checks that one may make."
+    )
     language: Literal["en", "de", "da"] = "en"
 
 
