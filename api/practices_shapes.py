@@ -13,7 +13,7 @@ class PracticeIn(In):
     """A practice call-out to begin."""
 
     site: Id = Field(description="Id of a stored site.")
-    seed: Annotated[int, Field(ge=0, lt=2**53)] = 1
+    seed: Annotated[int, Field(ge=0, lt=2**53, strict=True)] = 1
     topics: Annotated[list[Id], Field(max_length=20)] = Field(default=[], description="Families of causes; else all.")
     weak_in: Id | None = Field(default=None, description="Code of a class: take the topics it got wrong most.")
 

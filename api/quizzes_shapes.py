@@ -16,9 +16,9 @@ class QuizIn(In):
     """What a quiz is to be like."""
 
     site: Id | dict[str, Any] = Field(description="Id of a stored site, or a description inline.")
-    questions: Annotated[int, Field(ge=1, le=MOST_QUESTIONS)] = 20
+    questions: Annotated[int, Field(ge=1, le=MOST_QUESTIONS, strict=True)] = 20
     level: Literal[1, 2, 3] = 2
-    seed: Annotated[int, Field(ge=0, lt=2**53)] = 1
+    seed: Annotated[int, Field(ge=0, lt=2**53, strict=True)] = 1
     topics: Annotated[list[Id], Field(max_length=20)] = Field(
         default=[], description="Families of causes; all if none."
     )

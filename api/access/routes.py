@@ -93,7 +93,7 @@ class KeyIn(In):
 
     name: Line
     scopes: Annotated[list[Scope], Field(min_length=1, max_length=10)]
-    days: Annotated[int, Field(ge=1, le=730)] = 365
+    days: Annotated[int, Field(ge=1, le=730, strict=True)] = 365
 
 
 class KeyOut(Out):

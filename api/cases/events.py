@@ -60,7 +60,7 @@ class TookBack(Noted):
     """The answer or repair of this number and all after it do not hold."""
 
     kind: Literal["took-back"]
-    seq: Annotated[int, Field(ge=1, le=1_000_000)]
+    seq: Annotated[int, Field(ge=1, le=1_000_000, strict=True)]
 
 
 class Reading(Noted):

@@ -55,7 +55,7 @@ class OrganisationOut(Out):
 class OrganisationIn(In):
     """What to change of the organisation."""
 
-    retention_days: Annotated[int, Field(ge=1, le=36_500)] | None
+    retention_days: Annotated[int, Field(ge=1, le=36_500, strict=True)] | None
 
 
 @probes.get("/readyz", responses={503: {"model": ReadinessOut, "description": "It cannot do its work now."}})
