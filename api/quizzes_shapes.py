@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, StrictBool
+from pydantic import BeforeValidator, Field, StrictBool
 
 from api.schemas import Id, In, Out
 from diag.training.quiz import MOST_QUESTIONS
@@ -12,12 +12,19 @@ from diag.training.quiz import MOST_QUESTIONS
 Feedback = Literal["instant", "final"]
 
 
+def _no_truth_value(given: object) -> object:
+    """Return what was given; raise ValueError for true and false, which Python takes for 1 and 0."""
+    if isinstance(given, bool):
+        raise ValueError("write 1, 2 or 3")
+    return given
+
+
 class QuizIn(In):
     """What a quiz is to be like."""
 
     site: Id | dict[str, Any] = Field(description="Id of a stored site, or a description inline.")
     questions: Annotated[int, Field(ge=1, le=MOST_QUESTIONS, strict=True)] = 20
-    level: Literal[1, 2, 3] = 2
+    level: Annotated[Literal[1, 2, 3], BeforeValidator(_no_truth_value)] = 2
     seed: Annotated[int, Field(ge=0, lt=2**53, strict=True)] = 1
     topics: Annotated[list[Id], Field(max_length=20)] = Field(
         default=[], description="Families of causes; all if none."

@@ -108,9 +108,11 @@ def _known(parts: Sequence[str | None]) -> list[str]:
 
 def _telling(knowledge: Knowledge, prepared: PreparedSite, case: Case, parts: Sequence[str]) -> list[str]:
     """Return the parts that a case about no part in particular does not reach anyway: only those tell which one."""
+    if not parts:
+        return []
     plain = prepared.scope(())
     placed = [at.part for it in case.symptoms for at in place(plain, it, _symptom(knowledge, it.symptom))]
-    reach = plain.closure([part for part in placed if part]) if parts else ()
+    reach = plain.closure([part for part in placed if part])
     return [part for part in parts if part not in reach]
 
 

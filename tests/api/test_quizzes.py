@@ -243,6 +243,18 @@ def test_what_is_not_there_is_a_problem_in_words(training: TestClient, path: str
     assert answer.headers["content-type"] == "application/problem+json"
 
 
+@pytest.mark.parametrize(
+    ("field", "value"), [("level", True), ("seed", False), ("questions", True), ("new_only", 1), ("level", 4)]
+)
+def test_a_truth_value_is_no_number_and_a_number_no_truth_value(
+    training: TestClient, field: str, value: object
+) -> None:
+    answer = training.post("/v1/quizzes", json={**REQUEST, field: value})
+
+    assert answer.status_code == 422
+    assert answer.json()["errors"][0]["field"] == f"body.{field}"
+
+
 def test_unknown_topics_are_named(training: TestClient) -> None:
     answer = training.post("/v1/quizzes", json={**REQUEST, "topics": ["wirring"]})
 
