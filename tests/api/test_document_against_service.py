@@ -24,10 +24,7 @@ OPTIONS = ("--exclude-path-regex", "/stream$", "--seed", "20260504", "--no-color
 """The live stream is left out because it does not end; tests/api/test_case_stream.py reads it."""
 
 
-COVERAGE = ",coverage" if "VENTSLEUTH_EXAMPLES" in os.environ else ""
-"""Every way to break every field: minutes long, so only when more requests are asked for."""
-
-PHASES = {"sqlite": f"examples,fuzzing,stateful{COVERAGE}", "postgresql": "examples,fuzzing"}
+PHASES = {"sqlite": "examples,coverage,fuzzing,stateful", "postgresql": "examples,fuzzing"}
 """What is refused by its form is refused before the database is asked, so that one database is enough for that."""
 
 
