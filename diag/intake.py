@@ -8,13 +8,23 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from diag.observations import Observed
+from diag.words.alternatives import Instead
 from diag.words.chips import make_chips
 from diag.words.choosing import part_for
 from diag.words.cleaning import clean_text
 from diag.words.examples import Examples, gather_examples, joined_scores, likeness
-from diag.words.joining import join_chances, without_nothing
+from diag.words.how_many import against_by_number
+from diag.words.joining import join_chances, with_clauses, without_nothing
 from diag.words.patterns import Patterns, met_patterns, read_patterns
-from diag.words.reading import OF_OTHER_MATTERS, Reading, plain_words, read_phrase, read_words, with_bare_words
+from diag.words.reading import (
+    OF_OTHER_MATTERS,
+    Reading,
+    begins_unknown,
+    plain_words,
+    read_phrase,
+    read_words,
+    with_bare_words,
+)
 from diag.words.scope import WHY_NOT, is_recognised, strangeness
 from diag.words.scoring import Clause, Scores, score_clauses, score_text
 from diag.words.site_names import SiteNames, build_site_names
@@ -49,6 +59,8 @@ class Intake:
     phrases: tuple[tuple[str, str], ...]
     """Symptom and a phrase that means it."""
     trained: Trained
+    instead: Instead = ()
+    """Ideas that are easily taken for one another, with words for each."""
     sites: dict[int, tuple[Topology, SiteNames]] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
@@ -69,6 +81,7 @@ def build_intake(symptoms: Mapping[str, Symptom], conditions: Mapping[str, ToldC
         patterns=read_patterns(known),
         told=read_patterns(told),
         trained=load_trained(),
+        instead=lexicon.instead,
         phrases=tuple(
             (it.id, phrase) for it in symptoms.values() for phrase in (*it.phrases, *lexicon.sayings.get(it.id, ()))
         ),
@@ -81,17 +94,18 @@ def understand(intake: Intake, text: str, topology: Topology | None = None) -> U
     names = _site_names(intake, topology)
     reading = read_words(cleaned, intake.vocabulary, intake.concepts, names)
     clauses = score_clauses(reading, intake.patterns, intake.concepts)
-    chances = _chances(intake, reading, clauses)
+    by_clause = tuple(_clause_chances(intake, clause, reading) for clause in clauses)
+    chances = with_clauses(_chances(intake, reading, clauses, names), by_clause)
     recognised = is_recognised(chances, with_bare_words(reading, intake.vocabulary))
     return Understood(
         recognised=recognised,
         symptoms=_observed(intake, without_nothing(chances), reading, names) if recognised else (),
-        clauses=tuple(_clause(intake, clause, reading, names) for clause in clauses),
+        clauses=tuple(_clause(intake, alone, reading, names) for alone in by_clause),
         told=frozenset(pattern.means for pattern in met_patterns(intake.told, reading.ideas)),
         said_times=tuple(said_times(cleaned, reading)),
         parts=tuple(dict.fromkeys(part for it in reading.named for part in it.parts)),
         asks=_questions(cleaned, reading),
-        frame=make_chips(cleaned, reading, intake.concepts, topology.name if topology else str),
+        frame=make_chips(cleaned, reading, intake.concepts, intake.instead, names),
         corrections=reading.corrections,
         unrecognised=None if recognised else cleaned or None,
         why_not=None if recognised else WHY_NOT,
@@ -111,21 +125,29 @@ def _site_names(intake: Intake, topology: Topology | None) -> SiteNames | None:
     return kept[1]
 
 
-def _chances(intake: Intake, reading: Reading, clauses: Sequence[Clause]) -> Scores:
+def _chances(intake: Intake, reading: Reading, clauses: Sequence[Clause], names: SiteNames | None) -> Scores:
     """Return the chance of each symptom and of none, from patterns, phrases and training together."""
     scores = score_text(reading, clauses, intake.patterns, intake.concepts)
     alike = likeness(intake.examples, with_bare_words(reading, intake.vocabulary))
-    evidence = weigh_words(intake.trained, plain_words(reading, intake.concepts))
-    strange = strangeness(reading.mentions, reading.features)
+    told = weigh_words(intake.trained, plain_words(reading, intake.concepts), reading.features)
+    against = against_by_number(reading, names)
+    evidence = {symptom: log + against.get(symptom, 0.0) for symptom, log in told.items()}
+    unknown = begins_unknown(reading, intake.vocabulary, intake.concepts)
+    strange = strangeness(reading.mentions, reading.features, unknown)
     return join_chances(evidence, joined_scores(scores, alike), alike, intake.symptoms, strange)
 
 
-def _clause(intake: Intake, clause: Clause, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
-    """Return the best symptoms of one clause, as if nothing else had been said."""
+def _clause_chances(intake: Intake, clause: Clause, reading: Reading) -> Scores:
+    """Return the chances of one clause, as if nothing else had been said."""
     alike = likeness(intake.examples, clause.ideas - OF_OTHER_MATTERS)
-    evidence = weigh_words(intake.trained, plain_words(reading, intake.concepts, clause.start, clause.end))
-    chances = join_chances(evidence, joined_scores(clause.scores, alike), alike, intake.symptoms)
-    return _observed(intake, without_nothing(chances), reading, names)[:MOST_IN_A_CLAUSE]
+    words = plain_words(reading, intake.concepts, clause.start, clause.end)
+    evidence = weigh_words(intake.trained, words, clause.features)
+    return join_chances(evidence, joined_scores(clause.scores, alike), alike, intake.symptoms)
+
+
+def _clause(intake: Intake, alone: Scores, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:
+    """Return the best symptoms of one clause."""
+    return _observed(intake, without_nothing(alone), reading, names)[:MOST_IN_A_CLAUSE]
 
 
 def _observed(intake: Intake, chances: Scores, reading: Reading, names: SiteNames | None) -> tuple[Observed, ...]:

@@ -58,6 +58,9 @@ class LexiconFile(Shape):
     skippable: str = Field(default="", description="Words that may stand inside a phrase without changing it.")
     numbers: dict[str, str] = Field(default={}, description="A number and the words for it.")
     misheard: dict[str, str] = Field(default={}, description="What was meant, and what dictation makes of it.")
+    instead: list[dict[ConceptId, str]] = Field(
+        default=[], description="Groups of ideas easily taken for one another, with words for each."
+    )
 
 
 @dataclass(frozen=True)
@@ -75,6 +78,8 @@ class Lexicon:
     skippable: str
     numbers: Mapping[str, str]
     misheard: Mapping[str, str]
+    instead: tuple[Mapping[str, str], ...]
+    """Groups of ideas that are easily taken for one another, with words for each."""
 
 
 class BadLexicon(Exception):
@@ -116,6 +121,7 @@ def _joined(files: list[LexiconFile]) -> Lexicon:
         skippable=" ".join(file.skippable for file in files),
         numbers=_texts([file.numbers for file in files]),
         misheard=_texts([file.misheard for file in files]),
+        instead=tuple(group for file in files for group in file.instead),
     )
 
 

@@ -43,7 +43,7 @@ FINE = frozenset({"fine", "work", "others-fine"})
 
 def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, names: SiteNames) -> str | None:
     """Return the named part that the symptom is about: the usual kind first, then what can stand for it."""
-    named = _named(mentions, features)
+    named = parts_meant(mentions, features)
     if symptom.id in _ASKED_FIRST:
         return _asked(named, names)
     programme = _programme(named, features, names) if symptom.id in _TIMED else None
@@ -58,6 +58,8 @@ def part_for(symptom: Symptom, mentions: Sequence[Mention], features: Features, 
             of_kind = [part for part in parts if names.kinds[part] == kind]
             if kind == "opening":
                 of_kind = of_kind or _shared_opening(parts, names)
+            if kind == "zone":
+                of_kind = of_kind or _whole_zone(parts, names)
             if len(of_kind) == 1:
                 return of_kind[0]
     single = [parts[0] for parts in named if len(parts) == 1]
@@ -101,7 +103,13 @@ def _shared_opening(parts: tuple[str, ...], names: SiteNames) -> list[str]:
     return [opening for opening in openings if opening] if len(parts) > 1 and len(openings) == 1 else []
 
 
-def _named(mentions: Sequence[Mention], features: Features) -> list[tuple[str, ...]]:
+def _whole_zone(parts: tuple[str, ...], names: SiteNames) -> list[str]:
+    """Return the one zone that is made of just these openings, as `the reading room windows` means their zone."""
+    zones = [zone for zone, openings in names.openings_of.items() if len(openings) > 1 and openings == {*parts}]
+    return zones if len(zones) == 1 else []
+
+
+def parts_meant(mentions: Sequence[Mention], features: Features) -> list[tuple[str, ...]]:
     """Return the parts of each mention, without those said to be fine or not meant when others are left."""
     places = [index for index, mention in enumerate(mentions) if mention.parts]
     meant = [index for index in places if not _is_excluded(mentions, features, index)]

@@ -6,6 +6,7 @@ from collections.abc import Container, Iterator, Sequence
 
 from diag.words.cleaning import Word
 from diag.words.name_words import (
+    INITIALS,
     JOINED,
     NEVER_WHOLE,
     PASSED_OVER,
@@ -35,13 +36,20 @@ def as_names_are_written(words: Sequence[Word], names: SiteNames, known: Contain
 
 
 def _without_dots(words: Sequence[Word]) -> list[Word]:
-    return [word for at, word in enumerate(words) if not (_is_numbering(words, at) or _is_numbering(words, at - 1))]
+    kept = [word for at, word in enumerate(words) if not (_is_numbering(words, at) or _is_numbering(words, at - 1))]
+    return [word for at, word in enumerate(kept) if not _is_dot_of_initial(kept, at)]
 
 
 def _is_numbering(words: Sequence[Word], at: int) -> bool:
     """Tell whether `nr.` or `n.` stands here and a number behind it."""
     texts = [word.text for word in words[max(at, 0) : at + 3]]
     return at >= 0 and len(texts) == 3 and texts[0] in _NUMBER_WORDS and texts[1] == "." and texts[2].isdigit()
+
+
+def _is_dot_of_initial(words: Sequence[Word], at: int) -> bool:
+    """Tell whether this is the dot of `N. window`."""
+    is_between = 0 < at < len(words) - 1 and words[at].text == "."
+    return is_between and words[at - 1].text in INITIALS and is_head(words[at + 1].text)
 
 
 def _joined(words: Sequence[Word]) -> Iterator[Word]:
@@ -58,7 +66,7 @@ def _joined(words: Sequence[Word]) -> Iterator[Word]:
 
 def _parted(words: Iterator[Word], names: SiteNames, known: Container[str]) -> Iterator[Word]:
     for word in words:
-        halves = parted_compound(word.text)
+        halves = parted_compound(word.text, names.vocabulary)
         if len(halves) == 1 or translated(halves[0]) not in names.vocabulary:
             halves = (word.text,) if word.text in known else _run_together(word.text, names)
         yield from (Word(half, word.start, word.end) for half in halves)

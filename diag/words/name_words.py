@@ -17,8 +17,8 @@ HEADS = {
     "switch": """switch switches sw rocker button buttons schalter taster kontakt kontakten afbryder afbryderen
         trykket""",
     "thermostat": "thermostat thermostats stat roomstat termostat termostaten",
-    "sensor": "sensor sensors input inputs probe fuhler foler foleren melder",
-    "detector": "detector detectors rauchmelder rauchmeldern rogmelder rogmeldere heads",
+    "sensor": "sensor sensors gauge messer maler sensoren sensorerne input inputs probe fuhler foler foleren melder",
+    "detector": "detector detectors detektor detektoren detektors rauchmelder rauchmeldern rogmelder rogmeldere heads",
     "point": "callpoint point handmelder",
     "fan": "fan fans lufter ventilatoren blaeser blaeseren udsugning udsugningen extract extractor",
     "output": "output outputs channel ausgang udgang udgangen",
@@ -39,21 +39,22 @@ _SAME = {
     "south": "sud syd sydlige sydlig sydvendte sudliche sudlichen sudlicher sudliches southern southerly sth",
     "east": "ost ostlige ostlig ostliche ostlichen eastern est",
     "west": "vest vestlige vestlig westliche westlichen western",
-    "left": "links linke linken linker linkes venstre lh lefthand",
-    "right": "rechts rechte rechten rechter rechtes hojre rh righthand",
+    "left": "linkes links linke linken linker linkes venstre lh lefthand",
+    "right": "rechtes rechts rechte rechten rechter rechtes hojre rh righthand",
     "middle": "mitte mittlere mittleren mittlerer mittleres midterste midten mid centre center central mittelfenster",
     "corner": "ecke eck hjorne hjornet",
     "roof": "dach tag taget",
     "street": "strasse strassen gade gaden",
     "archive": "archiv arkiv arkivet archives",
     "atrium": "atriet atriums",
-    "children": "kinder borne childs childrens kids",
+    "children": "kinder bornenes borne childs childrens kids",
     "old": "alte alten altes gamle",
     "first": "erste ersten erster forste",
     "second": "zweite zweiten zweiter anden",
     "third": "dritte dritten dritter tredje",
-    "inlet": "zuluft aussenluft frischluft indtag indblaesning indblaesnings tilluft friskluft udeluft intake supply",
-    "exhaust": "abluft fortluft afkast afkasts fraluft outlet",
+    "inlet": """einlass ansaug ansaugung eintritt zuluft aussenluft frischluft indtag indblaesning indblaesnings tilluft
+        friskluft udeluft intake supply""",
+    "exhaust": "auslass austritt abluft fortluft afkast afkasts fraluft outlet",
     "rain": "regen regn",
     "smoke": "rauch rog",
     "key": "schlussel nogle",
@@ -86,7 +87,9 @@ PASSED_OVER = frozenset({
     "the", "a", "an", "of", "in", "on", "at", "by", "no", "nr", "number", "my", "our", "that", "this", "der", "die",
     "das", "den", "det", "dem", "im", "am", "i", "pa", "til", "vom", "von", "nummer", "num", "its",
 })  # fmt: skip
-WEAK = frozenset({"side", "hand", "facing", "end", "most", "seite", "siden"})
+ANY_OPENING = frozenset({"flap", "flaps", "opening", "openings"})
+"""People say these of windows, vents and dampers alike."""
+WEAK = frozenset({"side", "hand", "facing", "end", "most", "wall", "mounted", "seite", "siden"})
 """Passed over inside a name unless the site's own names hold them."""
 
 
@@ -116,9 +119,12 @@ def words_for(vocabulary: Container[str]) -> Iterator[str]:
     yield from (word for word, meant in _MEANT.items() if meant in vocabulary)
 
 
-def parted_compound(word: str) -> tuple[str, ...]:
-    """Return the halves of `Eckfenster` or `nordvinduet`; one word when it is none."""
+def parted_compound(word: str, vocabulary: Container[str] = ()) -> tuple[str, ...]:
+    """Return the halves of `Eckfenster` or `nordvinduet`, else the word; `vocabulary` holds words of names."""
+    if word in _HEAD_OF:
+        return (word,)
     for cut in range(3, len(word) - 3):
-        if word[:cut] in _MEANT and (word[cut:] in _HEAD_OF or word[cut:] in WEAK):
+        is_known = word[:cut] in _MEANT or word[:cut] in vocabulary
+        if is_known and (word[cut:] in _HEAD_OF or word[cut:] in WEAK):
             return word[:cut], word[cut:]
     return (word,)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from diag.words.cleaning import Word
-from diag.words.name_words import CARDINALS, PASSED_OVER, canonical, is_head
+from diag.words.name_words import ANY_OPENING, CARDINALS, PASSED_OVER, canonical, is_head
 from diag.words.site_names import Name, SiteNames, is_quiet
 from diag.words.stretches import ONES, can_follow, is_weak, next_word, plain_word, stretch_of_names, text_at
 
@@ -42,12 +42,19 @@ def find_parts(words: Sequence[Word], names: SiteNames) -> tuple[NamedPart, ...]
         named = _longer(_by_name(words, index, names), _by_some_words(words, index, names), names)
         ways = (_by_id, _by_side, _by_kind_and_number, _by_place_and_number)
         if not named or not named.is_exact:
-            named = _by_id(words, index, names) or named
+            named = _by_id(words, index, names) or _by_head_and_number(words, index, names) or named
         named = named or next(filter(None, (way(words, index, names) for way in ways)), None)
-        if named:
+        if named and not _is_of_other_kind(named, found, words, names):
             found.append(named)
         index = named.last + 1 if named else index + 1
     return tuple(found)
+
+
+def _is_of_other_kind(named: NamedPart, before: Sequence[NamedPart], words: Sequence[Word], names: SiteNames) -> bool:
+    """Tell whether `the right one` follows a full name of another kind, so that it means another of that kind."""
+    if named.is_exact or text_at(words, named.last) not in ONES or not before or not before[-1].is_exact:
+        return False
+    return {names.kinds[part] for part in named.parts}.isdisjoint(names.kinds[part] for part in before[-1].parts)
 
 
 def _longer(exact: NamedPart | None, described: NamedPart | None, names: SiteNames) -> NamedPart | None:
@@ -108,15 +115,31 @@ def _by_some_words(words: Sequence[Word], index: int, names: SiteNames) -> Named
     """Return what a stretch such as `north vent` or `vent by the stairs` can mean."""
     stretch = list(stretch_of_names(words, index, names))
     while stretch:
-        said = frozenset(canonical(plain_word(words, at, names)) for at in stretch if words[at].text not in ONES)
-        heads = {canonical(words[at].text) for at in stretch if is_head(words[at].text)}
-        if any(words[at].text in ONES for at in stretch):
-            heads |= _OPENINGS
+        any_kind = {at for at in stretch if _is_any_opening(words, at)}
+        said = frozenset(canonical(plain_word(words, at, names)) for at in stretch if at not in any_kind)
+        heads = {canonical(words[at].text) for at in stretch if is_head(words[at].text) and at not in any_kind}
+        heads |= _OPENINGS if any_kind else set()
         parts = _candidates(said, heads, names) if heads else ()
         if parts and (len(said) > len(heads) or len(parts) == 1) and len(parts) <= MANY:
             return NamedPart(parts, index, stretch[-1], is_exact=False)
         stretch.pop()
     return None
+
+
+def _is_any_opening(words: Sequence[Word], at: int) -> bool:
+    """Tell whether the word stands for an opening of any kind: a flap, or `one` where it is no number."""
+    text = words[at].text
+    return text in ANY_OPENING or (text in ONES and not (text == "one" and at > 0 and is_head(words[at - 1].text)))
+
+
+def _by_head_and_number(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
+    """Return the part that is called by its kind and this number alone, as `channel 3` is output 3."""
+    at = next_word(words, index + 1, names)
+    if at >= len(words) or not is_head(words[index].text):
+        return None
+    said = (canonical(words[index].text), plain_word(words, at, names))
+    found = {it.part for it in names.names if len(it.words) == 2 and (canonical(it.words[0]), it.words[1]) == said}
+    return NamedPart((found.pop(),), index, at, is_exact=True) if said[1].isdigit() and len(found) == 1 else None
 
 
 def _by_side(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
@@ -174,7 +197,11 @@ def _by_place_and_number(words: Sequence[Word], index: int, names: SiteNames) ->
 
 
 def _candidates(said: frozenset[str], heads: set[str], names: SiteNames) -> tuple[str, ...]:
-    meant = [name for name in names.names if name.head in heads and not is_quiet(names.kinds[name.part])]
+    meant = [
+        name
+        for name in names.names
+        if name.head in heads and not is_quiet(names.kinds[name.part]) and (len(heads) > 1 or not name.of_opening)
+    ]
     exact = {name.part for name in meant if said <= name.canon}
     if exact:
         return tuple(sorted(exact))

@@ -20,6 +20,8 @@ from knowledge.lexicon import Concept
 COUNTED = frozenset({"discovery", "addressable", "drive", "find", "no-find", "fewer", "more", "zero"})
 """Only where one of these is spoken of are two numbers compared."""
 
+SHORTEST_UNKNOWN = 4
+"""Shorter words are too often slips to count as unknown."""
 OF_OTHER_MATTERS = frozenset({"elsewhere", "foreign"})
 """Ideas that tell what a text is not about, and nothing of what it means."""
 
@@ -61,7 +63,26 @@ def with_bare_words(reading: Reading, vocabulary: Vocabulary) -> frozenset[str]:
         for at, it in enumerate(reading.words)
         if at not in covered and it.text not in vocabulary.skippable
     }
-    return (reading.ideas | bare) - OF_OTHER_MATTERS
+    return reading.ideas | bare
+
+
+def begins_unknown(reading: Reading, vocabulary: Vocabulary, concepts: Mapping[str, Concept]) -> bool:
+    """Tell whether a word that nobody knows stands before all that happens, where people say what they speak of."""
+    told = zip(reading.mentions, reading.features, strict=False)
+    happens = (mention.first for mention, ideas in told if any(_happens(idea, concepts) for idea in ideas))
+    covered = {at for mention in reading.mentions for at in range(mention.first, mention.last + 1)}
+    return any(
+        at not in covered and _is_unknown(reading.words[at].text, vocabulary)
+        for at in range(next(happens, len(reading.words)))
+    )
+
+
+def _happens(idea: str, concepts: Mapping[str, Concept]) -> bool:
+    return idea not in concepts or concepts[idea].role in ("act", "happened")
+
+
+def _is_unknown(text: str, vocabulary: Vocabulary) -> bool:
+    return len(text) >= SHORTEST_UNKNOWN and text.isalpha() and text not in vocabulary.known
 
 
 def plain_words(reading: Reading, concepts: Mapping[str, Concept], start: int = 0, end: int | None = None) -> list[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from diag.words.ideas import Mention
 from diag.words.patterns import Patterns, score_patterns
 from diag.words.reading import Reading
+from diag.words.roles import Features
 from knowledge.lexicon import Concept
 
 CLAUSE_SHARE = 0.97
@@ -18,9 +19,10 @@ Scores = dict[str, float]
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """The ideas of one clause, the scores of the patterns they meet, and where its words start and end."""
+    """The ideas of one clause, all and by mention, the patterns' scores, and where its words start and end."""
 
     ideas: frozenset[str]
+    features: Features
     scores: Scores
     start: int
     end: int
@@ -39,6 +41,7 @@ def _clause(reading: Reading, start: int, end: int, patterns: Patterns, concepts
     features, mentions = reading.features[start:end], reading.mentions
     return Clause(
         ideas=frozenset().union(*features),
+        features=features,
         scores=score_patterns(patterns, features, concepts),
         start=mentions[start - 1].last + 1 if start else 0,
         end=mentions[end].first if end < len(mentions) else len(reading.words),

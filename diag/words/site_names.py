@@ -48,6 +48,8 @@ class Name:
     words: tuple[str, ...]
     canon: frozenset[str]
     head: str | None
+    of_opening: bool = False
+    """It says of a drive which opening it moves, and counts where both are spoken of."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,8 @@ class SiteNames:
 
     by_first: Mapping[str, tuple[Name, ...]]
     names: tuple[Name, ...]
+    given: Mapping[str, str]
+    """What each part is called when it is shown."""
     ids: Mapping[str, str]
     numbered: Mapping[tuple[str, str], str]
     """Parts whose id is letters and a number, by their head and that number."""
@@ -69,6 +73,8 @@ class SiteNames:
     """Inputs by what they sense, and controllers, links and fans."""
     opening_of: Mapping[str, str | None]
     """What each drive moves."""
+    openings_of: Mapping[str, frozenset[str]]
+    """What each zone opens."""
     link_of: Mapping[str, str]
     """The link by which an input gets the commands of a management system."""
     part_ideas: Mapping[str, str]
@@ -79,7 +85,8 @@ class SiteNames:
 
 def build_site_names(topology: Topology) -> SiteNames:
     """Return the names of a site's parts."""
-    names = tuple(name for part, it in topology.parts.items() for name in _names(part, it, topology.kinds[part]))
+    own = [name for part, it in topology.parts.items() for name in _names(part, it, topology.kinds[part])]
+    names = (*own, *_drives_by_opening(own, topology))
     by_first: dict[str, list[Name]] = defaultdict(list)
     for name in names:
         by_first[name.words[0]].append(name)
@@ -88,6 +95,7 @@ def build_site_names(topology: Topology) -> SiteNames:
     return SiteNames(
         by_first={first: tuple(sorted(found, key=lambda it: -len(it.words))) for first, found in by_first.items()},
         names=names,
+        given={part: topology.name(part) for part in topology.parts},
         ids=_ids(topology),
         numbered=_numbered(topology),
         vocabulary=frozenset(said),
@@ -96,6 +104,7 @@ def build_site_names(topology: Topology) -> SiteNames:
         kinds=dict(topology.kinds),
         of_sort=_sorts(topology),
         opening_of={part: drive.opening for part, drive in topology.site.drives.items()},
+        openings_of={zone: frozenset(it.openings or ()) for zone, it in topology.site.zones.items()},
         link_of={part: it.link for part, it in topology.site.inputs.items() if it.link},
         part_ideas={part: _idea(part, topology) for part in topology.parts},
         opens={part: (it.does or "").startswith(("open", "automatic-on")) for part, it in _schedules(topology)},
@@ -144,10 +153,22 @@ def _names(part: str, described: BaseModel, kind: str) -> Iterator[Name]:
             yield Name(part, words, canon, head or _head(text, words))
 
 
+def _drives_by_opening(names: Iterable[Name], topology: Topology) -> Iterator[Name]:
+    """Yield, for the only drive of an opening, a name after each name of the opening: `drive south right window`."""
+    drives: dict[str | None, list[str]] = defaultdict(list)
+    for part, drive in topology.site.drives.items():
+        drives[drive.opening].append(part)
+    for name in names:
+        if topology.kinds[name.part] == "opening" and len(drives[name.part]) == 1:
+            words = ("drive", *name.words)
+            yield Name(drives[name.part][0], words, name.canon | {"drive"}, "drive", of_opening=True)
+
+
 def _further(described: BaseModel, kind: str) -> Iterator[str | None]:
     """Yield what a part is also called because of what it is: the trunk of a link, a programme without its verb."""
     if kind == "link":
         yield getattr(described, "trunk", None)
+        yield from (name.removesuffix(" link") for name in getattr(described, "also", ()))
     if kind == "schedule":
         yield _VERB.sub("", getattr(described, "name", None) or "")
     if kind == "input" and getattr(described, "kind", None) == "link":

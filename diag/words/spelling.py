@@ -18,6 +18,9 @@ NEIGHBOUR_COST = 0.6
 VOWEL_COST = 0.5
 DOUBLED_COST = 0.4
 LENGTH_COST = 0.8
+OTHER_START_COST = 0.3
+ADDED_COST = 0.05
+"""A letter is sooner left out than added, as in `windw`."""
 LONG_WORD = 7
 SHORT_WORD = 4
 MOST_SHORT = 1.0
@@ -67,10 +70,11 @@ def _heard(words: Sequence[Word], index: int, vocabulary: Vocabulary) -> tuple[i
 
 
 def _parted(words: Sequence[Word], index: int, vocabulary: Vocabulary) -> tuple[int, tuple[str, ...]]:
-    """Return 2 and the word that `out put` was meant to be, or 0."""
+    """Return 2 and the word that `out put` was meant to be, or 0; a compound that was parted stays so."""
     pair = tuple(word.text for word in words[index : index + 2])
     joined = "".join(pair)
-    if len(pair) < 2 or len(joined) < SHORTEST_PARTED or not joined.isalpha():
+    is_compound = len(pair) == 2 and words[index].start == words[index + 1].start
+    if len(pair) < 2 or is_compound or len(joined) < SHORTEST_PARTED or not joined.isalpha():
         return 0, ()
     is_word = any(phrase == (joined,) for phrase, _ in vocabulary.phrases.get(joined, ()))
     is_phrase = any(phrase[:2] == pair for phrase, _ in vocabulary.phrases.get(pair[0], ()))
@@ -116,7 +120,7 @@ def _cost(typed: str, meant: str, distance: float) -> float:
             cost = NEIGHBOUR_COST
         if _VOWELS.issuperset(differing[0]):
             cost = VOWEL_COST
-    return cost + (0.3 if typed[0] != meant[0] else 0)
+    return cost + (OTHER_START_COST if typed[0] != meant[0] else 0) + (ADDED_COST if len(meant) < len(typed) else 0)
 
 
 def _are_neighbours(one: str, other: str) -> bool:

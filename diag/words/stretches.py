@@ -10,7 +10,9 @@ from diag.words.site_names import SiteNames
 
 ONES = frozenset({"one", "ones", "un", "ene", "lot"})
 """These point at a part that was or will be told."""
-_LEADING_ON = frozenset({"for", "to", "from", "fur", "zu", "zum", "zur", "beim", "inside"})
+_LEADING_ON = frozenset({
+    "for", "to", "from", "fur", "zu", "zum", "zur", "beim", "inside", "over", "above", "uber",
+})  # fmt: skip
 
 
 def stretch_of_names(words: Sequence[Word], index: int, names: SiteNames) -> Iterator[int]:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from diag.words.marks import weigh_marks
+from diag.words.roles import Features
 
 WEIGHTS = Path(__file__).parent / "trained.npz"
 """Made by `python -m tests.bench.train_words`."""
@@ -46,9 +47,9 @@ def load_trained(path: Path = WEIGHTS) -> Trained:
         )
 
 
-def weigh_words(trained: Trained, words: Sequence[str]) -> Mapping[str, float]:
+def weigh_words(trained: Trained, words: Sequence[str], features: Features = ()) -> Mapping[str, float]:
     """Return the weight of evidence for each meaning, as a logarithm; nothing when there are no words."""
-    numbers, weights = weigh_marks(words, trained.rarity)
+    numbers, weights = weigh_marks(words, trained.rarity, features)
     if not len(numbers):
         return {}
     evidence = (weights @ trained.weights[numbers].astype(np.float32)) * trained.scale + trained.bias

@@ -19,14 +19,23 @@ class SaidTime:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """What words may have meant instead, and the whole text put so that it says this."""
+
+    meaning: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Chip:
-    """One thing that was understood, to be corrected: its role, the words, what they were taken for."""
+    """One thing that was understood, to be corrected: its role, the words, what they were taken for, what else."""
 
     role: str
     words: str
     meaning: str
     start: int
     end: int
+    alternatives: tuple[Alternative, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

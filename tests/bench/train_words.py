@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,30 +13,46 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 from scipy.sparse import csr_matrix
 
+from diag.intake import Intake
 from diag.words.cleaning import clean_text, split_words
-from diag.words.marks import BUCKETS, count_marks, weigh_marks
+from diag.words.marks import ALL_BUCKETS, BUCKETS, count_marks, weigh_marks
+from diag.words.reading import read_words
+from diag.words.roles import Features
+from diag.words.site_names import SiteNames, build_site_names
 from diag.words.trained import NOTHING, WEIGHTS, Trained, load_trained
-from tests.bench.word_items import ALL_BUILD, Item, read_items
+from tests.bench.word_items import ALL_BUILD, Item, load_intake, load_sites, read_items
 
-TRUST = 10.0
+TRUST = 30.0
 """How much the phrases count against keeping the weights small."""
+IDEAS_TRUST = 10.0
+IDEAS_SHARE = 0.35
+"""How much the opinion learnt from ideas adds to the one learnt from words; both are learnt apart."""
 ROUNDS = 60
 LARGEST = 127
+Matrix = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A phrase as training sees it: its words as typed, and what each mention means."""
+
+    words: Sequence[str]
+    features: Features
 
 
 def train(items: Sequence[Item]) -> Trained:
     """Return the weights learnt from labelled phrases: a softmax over all symptoms and none."""
-    texts = [plain_words(item.text) for item in items]
+    told = read_told(items)
     meanings = (*sorted({symptom for item in items for symptom in item.symptoms}), NOTHING)
-    rarity = _rarity(texts)
-    marks = _matrix(texts, rarity)
-    used = np.unique(marks.indices)
-    learnt, bias = _fit(marks[:, used].tocsr(), _wanted(items, meanings))
-    whole = np.zeros((BUCKETS, len(meanings)), np.float32)
-    whole[used] = learnt
+    rarity = _rarity(told)
+    marks = _matrix(told, rarity)
+    wanted, counts = _wanted(items, meanings), np.array([item.weight for item in items])
+    by_words, bias = _learn(marks, range(BUCKETS), wanted, counts, TRUST)
+    by_ideas, more = _learn(marks, range(BUCKETS, ALL_BUCKETS), wanted, counts, IDEAS_TRUST)
+    whole = (by_words + IDEAS_SHARE * by_ideas).astype(np.float32)
     scale = np.maximum(np.abs(whole).max(axis=0), 1e-9) / LARGEST
     weights = np.rint(whole / scale).astype(np.int8)
-    return Trained(meanings, rarity, weights, scale, bias.astype(np.float32), fingerprint(items))
+    return Trained(meanings, rarity, weights, scale, (bias + IDEAS_SHARE * more).astype(np.float32), fingerprint(items))
 
 
 def fingerprint(items: Iterable[Item]) -> str:
@@ -44,30 +61,38 @@ def fingerprint(items: Iterable[Item]) -> str:
     return sha256(lines.encode()).hexdigest()[:16]
 
 
-def plain_words(text: str) -> list[str]:
-    """Return the words of a phrase as they are typed."""
-    return [word.text for word in split_words(clean_text(text)[0]) if not word.is_mark]
+def read_told(items: Iterable[Item]) -> list[Told]:
+    """Return the phrases as training sees them."""
+    intake, sites = load_intake(), load_sites()
+    names = {name: build_site_names(topology) for name, topology in sites.items()}
+    return [_told(item, intake, names.get(item.site or "")) for item in items]
 
 
-def _rarity(texts: Sequence[Sequence[str]]) -> NDArray[np.float32]:
+def _told(item: Item, intake: Intake, names: SiteNames | None) -> Told:
+    text = clean_text(item.text)[0]
+    words = [word.text for word in split_words(text) if not word.is_mark]
+    return Told(words, read_words(text, intake.vocabulary, intake.concepts, names).features)
+
+
+def _rarity(told: Sequence[Told]) -> NDArray[np.float32]:
     """Return how rare each mark is among the phrases, as a logarithm."""
-    met = np.zeros(BUCKETS)
-    for words in texts:
-        whole, bits = count_marks(words)
-        met[list(whole.keys() | bits.keys())] += 1
-    rarity = np.log((1 + len(texts)) / (1 + met)) + 1
+    met = np.zeros(ALL_BUCKETS)
+    for it in told:
+        for counts in count_marks(it.words, it.features):
+            met[list(counts)] += 1
+    rarity = np.log((1 + len(told)) / (1 + met)) + 1
     return rarity.astype(np.float16).astype(np.float32)
 
 
-def _matrix(texts: Iterable[Sequence[str]], rarity: NDArray[np.float32]) -> csr_matrix:
-    weighed = [weigh_marks(words, rarity) for words in texts]
+def _matrix(told: Iterable[Told], rarity: NDArray[np.float32]) -> csr_matrix:
+    weighed = [weigh_marks(it.words, rarity, it.features) for it in told]
     ends = np.cumsum([0, *(len(numbers) for numbers, _ in weighed)])
     numbers = np.concatenate([numbers for numbers, _ in weighed])
     weights = np.concatenate([weights for _, weights in weighed]).astype(np.float64)
-    return csr_matrix((weights, numbers, ends), shape=(len(weighed), BUCKETS))
+    return csr_matrix((weights, numbers, ends), shape=(len(weighed), ALL_BUCKETS))
 
 
-def _wanted(items: Sequence[Item], meanings: Sequence[str]) -> NDArray[np.float64]:
+def _wanted(items: Sequence[Item], meanings: Sequence[str]) -> Matrix:
     """Return the share of each meaning in each phrase; two symptoms share alike."""
     wanted = np.zeros((len(items), len(meanings)))
     for row, item in enumerate(items):
@@ -76,18 +101,27 @@ def _wanted(items: Sequence[Item], meanings: Sequence[str]) -> NDArray[np.float6
     return wanted
 
 
-def _fit(marks: csr_matrix, wanted: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _learn(marks: csr_matrix, group: range, wanted: Matrix, counts: Matrix, trust: float) -> tuple[Matrix, Matrix]:
+    """Return the weights of all marks, learnt from those of one group only, and the biases."""
+    used = np.unique(marks.indices)
+    used = used[(used >= group.start) & (used < group.stop)]
+    whole = np.zeros((ALL_BUCKETS, wanted.shape[1]))
+    whole[used], bias = _fit(marks[:, used].tocsr(), wanted, trust * counts[:, None])
+    return whole, bias
+
+
+def _fit(marks: csr_matrix, wanted: Matrix, trust: Matrix) -> tuple[Matrix, Matrix]:
     """Return weights and biases of the softmax: least cross-entropy with small weights."""
     count, kinds = marks.shape[1], wanted.shape[1]
     turned = marks.T.tocsr()
 
-    def cost(flat: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:
+    def cost(flat: Matrix) -> tuple[float, Matrix]:
         weights, bias = flat[: count * kinds].reshape(count, kinds), flat[count * kinds :]
         logs = marks @ weights + bias
         logs -= logs.max(axis=1, keepdims=True)
         logs -= np.log(np.exp(logs).sum(axis=1, keepdims=True))
-        off = (np.exp(logs) - wanted) * TRUST
-        total = 0.5 * float((weights * weights).sum()) - TRUST * float((wanted * logs).sum())
+        off = (np.exp(logs) - wanted) * trust
+        total = 0.5 * float((weights * weights).sum()) - float((trust * wanted * logs).sum())
         return total, np.concatenate([(turned @ off + weights).ravel(), off.sum(axis=0)])
 
     start = np.zeros(count * kinds + kinds)

@@ -28,6 +28,8 @@ FOLDED = "tests/words/build-[bc].yaml"
 OUT_OF_SCOPE = "out"
 THINGS_EACH, OTHERS_EACH = 8, 34
 """With how many things each saying of a grid is put together."""
+GRID_WEIGHT = 0.3
+"""How much a phrase put together by rule counts in training. Chosen on phrases kept out of it."""
 Sites = Mapping[str, Topology]
 
 
@@ -42,6 +44,8 @@ class Item:
     noise: bool
     site: str | None
     part: str | None
+    weight: float = 1.0
+    """How much it counts in training."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,12 +127,12 @@ def _grid(grid: Mapping[str, Any]) -> Iterator[Item]:
         for sort, sayings in by_sort.items():
             for saying in sayings:
                 for thing in itertools.islice(things[sort], OTHERS_EACH if meant == OUT_OF_SCOPE else THINGS_EACH):
-                    yield _line(meant, saying.replace("*", thing).replace("the the ", "the "))
+                    yield _line(meant, saying.replace("*", thing).replace("the the ", "the "), GRID_WEIGHT)
 
 
-def _line(meant: str, text: str) -> Item:
+def _line(meant: str, text: str, weight: float = 1.0) -> Item:
     symptoms = () if meant == OUT_OF_SCOPE else tuple(meant.split("+"))
-    return Item(text, symptoms, (), "any", False, None, None)
+    return Item(text, symptoms, (), "any", False, None, None, weight)
 
 
 def _item(raw: Mapping[str, Any]) -> Item:

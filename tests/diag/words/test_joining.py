@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from diag.words.joining import join_chances, without_nothing
+from diag.words.joining import join_chances, with_clauses, without_nothing
 from diag.words.scope import is_recognised
 from diag.words.trained import NOTHING
 
@@ -59,3 +59,17 @@ def test_what_is_likely_another_matter_is_not_recognised() -> None:
 
 def test_a_thing_alone_is_not_recognised() -> None:
     assert not is_recognised({"noisy": 0.9, NOTHING: 0.1}, frozenset({"vent", "one-opening", "opening"}))
+
+
+def test_a_clause_brings_its_own_symptom_near_the_front() -> None:
+    whole = {"noisy": 0.9, "moves-slowly": 0.0, NOTHING: 0.1}
+    clauses = [{"noisy": 1.0, NOTHING: 0.0}, {"moves-slowly": 0.5, NOTHING: 0.5}]
+    joined = with_clauses(whole, clauses)
+    assert joined["noisy"] > joined["moves-slowly"] > 0.1
+    assert joined[NOTHING] == whole[NOTHING]
+    assert sum(joined.values()) == pytest.approx(1.0)
+
+
+def test_a_single_clause_changes_nothing() -> None:
+    whole = {"noisy": 0.9, NOTHING: 0.1}
+    assert with_clauses(whole, [{"noisy": 0.2, NOTHING: 0.8}]) == whole

@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from diag.words.marks import BUCKETS, count_marks, weigh_marks
+from diag.words.marks import ALL_BUCKETS, BUCKETS, GROUP_WEIGHTS, count_marks, weigh_marks
+from diag.words.roles import Features
 
-EVEN = np.ones(BUCKETS, np.float32)
+EVEN = np.ones(ALL_BUCKETS, np.float32)
+IDEAS: Features = (frozenset({"vent", "opening"}), frozenset(), frozenset({"no-close"}))
 
 
 def test_the_same_words_have_the_same_marks() -> None:
@@ -24,13 +26,19 @@ def test_a_slip_shares_most_bits_of_its_word() -> None:
 
 
 @pytest.mark.parametrize("words", [["vent"], ["the", "roof", "vent", "does", "not", "close", "in", "the", "rain"]])
-def test_whole_words_and_bits_each_weigh_one_together(words: list[str]) -> None:
-    _, weights = weigh_marks(words, EVEN)
-    assert float(weights @ weights) == pytest.approx(2.0, abs=1e-5)
+def test_each_group_weighs_the_same_however_long_the_text_is(words: list[str]) -> None:
+    _, weights = weigh_marks(words, EVEN, IDEAS)
+    assert float(weights @ weights) == pytest.approx(sum(weight**2 for weight in GROUP_WEIGHTS), abs=1e-4)
+
+
+def test_ideas_are_numbered_behind_the_words_with_those_that_follow_each_other() -> None:
+    ideas = count_marks([], IDEAS)[2]
+    assert len(ideas) == 5
+    assert min(ideas) >= BUCKETS
 
 
 def test_a_rare_mark_weighs_more() -> None:
-    whole, _ = count_marks(["vent"])
+    whole, _, _ = count_marks(["vent"])
     rarity = EVEN.copy()
     rarity[next(iter(whole))] = 3.0
     numbers, weights = weigh_marks(["vent", "stuck"], rarity)

@@ -62,6 +62,15 @@ def found(text: str, names: SiteNames) -> list[tuple[str, ...]]:
         ("library trunk is silent", "bl1"),
         ("GLT sendet nichts", "bms"),
         ("indblæsningsspjældet følger ikke", "dm1"),
+        ("Zuluftklappe folgt nicht", "dm1"),
+        ("N. window 1 sticks", "w1"),
+        ("south reading room wall switch is dead", "sw-s"),
+        ("motor of the right hand window south side is dead", "d6"),
+        ("right motor of atrium vent one is dead", "d8"),
+        ("channel 3 shows open line", "out3"),
+        ("exhaust flap in the archive sticks", "dm2"),
+        ("BACnet is down", "bl1"),
+        ("Windmesser zeigt null", "wind"),
     ],
 )
 def test_a_name_is_met_in_other_order_other_words_and_other_languages(medium: SiteNames, text: str, part: str) -> None:
@@ -81,6 +90,9 @@ def test_a_name_is_met_in_other_order_other_words_and_other_languages(medium: Si
         ("switch for the roof vents is dead", "sw-b"),
         ("the drive for the left window squeaks", "d1"),
         ("output for the roof is off", "out2"),
+        ("Dachfenster 2 klemmt", "rv2"),
+        ("rain detektor says wet", "rain1"),
+        ("motor 2 hums", "d2"),
     ],
 )
 def test_a_side_is_enough_where_one_part_has_it(small: SiteNames, text: str, part: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from diag.words.ideas import Mention
-from diag.words.scope import FOR_OTHER, FOR_OTHER_FIRST, FOR_OWN, strangeness
+from diag.words.scope import FOR_OTHER, FOR_OTHER_FIRST, FOR_OTHER_SUBJECT, FOR_OWN, FOR_UNKNOWN, strangeness
 
 
 def of(*ideas: str) -> float:
@@ -17,7 +17,22 @@ def test_a_thing_of_this_kind_that_comes_first_speaks_for_the_text() -> None:
 
 
 def test_a_thing_of_another_trade_speaks_against_it_and_less_so_before_one_of_ours() -> None:
-    assert of("elsewhere") == FOR_OTHER > of("elsewhere", "opening") == FOR_OTHER_FIRST > 0
+    assert of("elsewhere") == FOR_OTHER_SUBJECT > of("elsewhere", "noise", "opening") == FOR_OTHER_FIRST > FOR_OWN
+
+
+def test_a_thing_of_another_trade_counts_less_where_it_comes_late() -> None:
+    assert of("noise", "move", "elsewhere") == FOR_OTHER < FOR_OTHER_SUBJECT
+
+
+def test_a_thing_of_another_trade_right_before_an_opening_says_which_opening() -> None:
+    assert of("elsewhere", "opening") == FOR_OWN < of("elsewhere", "drive")
+
+
+def test_an_unknown_word_for_the_thing_speaks_against_it_unless_one_of_ours_is_named() -> None:
+    mentions = (Mention(("noise",), 1, 1),)
+    features = (frozenset({"noise"}),)
+    assert strangeness(mentions, features, begins_unknown=True) == FOR_UNKNOWN
+    assert strangeness(mentions, (frozenset({"drive"}),), begins_unknown=True) == FOR_OWN
 
 
 def test_what_names_no_thing_tells_nothing() -> None:

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from diag.words.marks import BUCKETS
+from diag.words.marks import ALL_BUCKETS
 from diag.words.trained import NOTHING, load_trained, weigh_words
 from knowledge.load import load_symptoms
 from tests.bench.train_words import fingerprint, train
@@ -62,14 +62,20 @@ def test_the_surest_meaning_of_a_plain_sentence(text: str, means: str) -> None:
     assert _likeliest(weigh_words(load_trained(), text.split())) == means
 
 
+def test_what_follows_what_tells_more_than_the_words_alone() -> None:
+    words = ["it", "does"]
+    said = weigh_words(load_trained(), words, (frozenset({"vent", "opening"}), frozenset({"no-close"})))
+    assert said["opens-not-closes"] > weigh_words(load_trained(), words)["opens-not-closes"]
+
+
 def test_no_words_are_no_evidence() -> None:
     assert weigh_words(load_trained(), []) == {}
 
 
 def test_one_row_of_weights_stands_for_each_mark() -> None:
     trained = load_trained()
-    assert trained.weights.shape == (BUCKETS, len(trained.meanings))
-    assert trained.rarity.shape == (BUCKETS,)
+    assert trained.weights.shape == (ALL_BUCKETS, len(trained.meanings))
+    assert trained.rarity.shape == (ALL_BUCKETS,)
 
 
 def _some_phrases() -> list[Item]:
