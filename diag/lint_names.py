@@ -38,6 +38,8 @@ def _checked(knowledge: Knowledge, kind: str, entry: str, names: Iterable[Name])
 
 def _of_symptom(knowledge: Knowledge, symptom: Symptom) -> Iterator[Name]:
     yield from _cautions(knowledge, ("cautions",), symptom.cautions)
+    for index, check in enumerate(symptom.not_asked):
+        yield ("not-asked", index), check, "check", knowledge.checks, "Check"
     for index, like in enumerate(symptom.looks_like):
         yield ("looks-like", index, "symptom"), like.symptom, "symptom", knowledge.symptoms, "Symptom"
 

@@ -39,7 +39,7 @@ class Reasoning:
     """Where each option is made; None where that does not matter or is not known."""
 
     known: frozenset[int]
-    """The options that the case's own commands already answer."""
+    """The options that the case's own commands or symptoms already answer."""
 
 
 def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoning:
@@ -52,8 +52,9 @@ def open_case(reasoner: Reasoner, prepared: PreparedSite, case: Case) -> Reasoni
     hypotheses = gather(firings, reasoner.knowledge, reasoner.entries, seen, repaired)
     options = open_options(situation, hypotheses.open, reasoner.knowledge, reasoner.tables)
     places = _places(reasoner, prepared, situation, options)
-    known = _known_already(reasoner.knowledge, situation, options)
-    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places, known)
+    told = _told_by_commands(reasoner.knowledge, situation, options)
+    told |= _told_by_symptoms(reasoner.knowledge, case, options)
+    return Reasoning(prepared, situation, seen, facts, firings, hypotheses, options, places, told)
 
 
 def _places(
@@ -65,7 +66,13 @@ def _places(
     )
 
 
-def _known_already(knowledge: Knowledge, situation: Situation, options: Options) -> frozenset[int]:
+def _told_by_symptoms(knowledge: Knowledge, case: Case, options: Options) -> frozenset[int]:
+    """Return the checks that nobody need be asked after what they noticed."""
+    told = {check for it in case.symptoms for check in knowledge.symptoms[it.symptom].not_asked}
+    return frozenset(place for place, (check, _) in enumerate(options.options) if check in told)
+
+
+def _told_by_commands(knowledge: Knowledge, situation: Situation, options: Options) -> frozenset[int]:
     """Return the checks of a hold-off whose state the commands of the case tell."""
     return frozenset(
         place

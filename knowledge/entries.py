@@ -117,6 +117,9 @@ class Symptom(Entry):
         default=[], alias="input-kinds", description="For symptoms about an input: which kinds of input."
     )
     means: Text
+    not_asked: list[EntryId] = Field(
+        default=[], alias="not-asked", description="Checks that it answers already, or that make no sense with it."
+    )
     phrases: list[Text] = Field(min_length=6)
     looks_like: list[LooksLike] = Field(default=[], alias="looks-like")
     normal: list[Text] = Field(default=[], description="Normal behaviour that looks like this.")

@@ -36,6 +36,13 @@ def test_a_sound_knowledge_base_has_no_faults(tmp_path: Path) -> None:
         pytest.param(
             SYMPTOM,
             "cautions: [crush]",
+            "not-asked: [volts-driv]",
+            f"{SYMPTOM}:7:15: 0.not-asked.0: there is no check volts-driv. Did you mean volts-drive?",
+            id="an unknown check that is not asked",
+        ),
+        pytest.param(
+            SYMPTOM,
+            "cautions: [crush]",
             "cautions: [crash]",
             f"{SYMPTOM}:7:14: 0.cautions.0: there is no caution crash. Did you mean crush?",
             id="an unknown caution",

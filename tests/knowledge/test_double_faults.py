@@ -39,7 +39,7 @@ DOUBLES = {
     ),
     "hinge-stiff-and-drive-worn": (
         ("noisy", "gradually"),
-        {"look-hinges=stiff-or-corroded": "hinge-seized", "try-drive-detached=same-fault": "drive-motor-failed"},
+        {"look-hinges=stiff-or-corroded": "hinge-seized", "try-drive-detached=same-fault": "drive-gear-worn"},
     ),
     "box-wet-and-fuse-blown": (
         ("zone-dead", "when-wet"),
