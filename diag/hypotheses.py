@@ -15,13 +15,17 @@ from diag.topology import SITE_PART
 from knowledge.entries import Likelihood, RuleEntry
 from knowledge.load import Knowledge
 
-REPAIRED_IN_VAIN = 0.01
+REPAIRED_IN_VAIN = 0.001
 """What is left of a cause's weight when its repair did not help: repairs fail, and causes come in pairs."""
 
-SUSPICION_POWER = 1.2
+SUSPICION_POWER = 1.5
 """The power taken of what rules say of a cause: the words of entries for chances are set timidly, so that with no check
 made the true cause was among the first three less often than they can tell. Judgement, chosen on some virtual
 call-outs and held on others (`python -m tests.bench.ranking`)."""
+
+SHIFT_POWER = 1.0
+"""The power taken of what circumstances shift: their words are bold enough; a greater power made leaders too sure.
+Judgement, chosen in the same way."""
 
 Spot = tuple[str, str]
 """A cause and the part it is suspected at."""
@@ -77,7 +81,8 @@ def gather(
             part=spot[1],
             weight=knowledge.causes[spot[0]].base_rate.per_thousand
             / counts[spot[0]]
-            * (_shift(shifts[spot], knowledge) * symptoms_chance(found, knowledge, entries, seen)) ** SUSPICION_POWER
+            * _shift(shifts[spot], knowledge) ** SHIFT_POWER
+            * symptoms_chance(found, knowledge, entries, seen) ** SUSPICION_POWER
             * (REPAIRED_IN_VAIN if _was_tried(spot, tried) else 1.0),
             firings=(*found, *shifts[spot]),
         )

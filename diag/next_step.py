@@ -24,8 +24,9 @@ READING_MINUTES = 1.0
 """To read a check, decide, and note what it showed; judgement."""
 PROOF_MINUTES = 5.0
 """To run the proving movement and watch it; judgement."""
-IN_VAIN_MINUTES = 10.0
-"""What a repair in vain costs beyond its minutes: a good part thrown away, trust; judgement."""
+IN_VAIN_MINUTES, HARMLESS_IN_VAIN_MINUTES = 6.0, 2.0
+"""What a repair in vain costs beyond its minutes: a good part taken out, trust; less where only a setting or an
+explanation was tried. Judgement; on virtual call-outs 5 cost fewer minutes than 0 and 10 with as few repairs."""
 CALL_MINUTES = 480.0
 """The price of calling for help: somebody else comes another day; judgement."""
 SHOWN_ALTERNATIVES = 3
@@ -63,7 +64,7 @@ def plan(
     crew: Crew | None = None,
 ) -> Plan:
     """Return what to do next for a crew that stands at a place, and alternatives, the least minutes first."""
-    choices = choices_of(reasoner, reasoning, weight, start, crew or Crew(remote=reasoning.situation.case.remote))
+    choices = choices_of(reasoner, reasoning, weight, start, crew or reasoning.situation.case.there)
     step = choices[0]
     others = [it for it in choices[1:] if it.kind != "call"][:SHOWN_ALTERNATIVES]
     return Plan(step, _says(reasoner, reasoning, step), tuple(others))
@@ -126,10 +127,35 @@ def prospect_of(
     own = [_minutes(reasoner, reasoning.options.options[place], at_hand) for place in left]
     minutes = np.array([it + walks[reasoning.places[at]] for it, at in zip(own, left, strict=True)])
     tries = repair_prices(reasoner, reasoning, crew)
-    vain = np.where(tries < NEVER, IN_VAIN_MINUTES, 0.0)
-    prices = Prices(tries + vain, -vain, CALL_MINUTES)
+    there = np.array([_walk_to_repair(reasoning, start, it.part) for it in reasoning.hypotheses.open])
+    vain = np.where(tries < NEVER, [_in_vain(reasoner, it.cause) for it in reasoning.hypotheses.open], 0.0)
+    prices = Prices(tries + there + vain, -vain, CALL_MINUTES)
     chances = reasoning.options.chances[list(left)]
-    return Prospect(weight.probabilities, chances, minutes, prices, 0.0, _next_minutes(reasoning, own, left, start))
+    later = _next_minutes(reasoning, own, left, start) if DEPTH > 1 else None
+    return Prospect(_beliefs_left(reasoning, weight), chances, minutes, prices, 0.0, later)
+
+
+def _beliefs_left(reasoning: Reasoning, weight: Weight) -> Floats:
+    """Return the posterior without the causes whose repair was tried and proved to be in vain.
+
+    Some share of repairs fail, and their causes keep it in the ranking; a plan cannot act on them again.
+    """
+    done = _tried(reasoning)
+    kept = np.array([(it.cause, it.part) not in done for it in reasoning.hypotheses.open])
+    beliefs: Floats = np.where(kept, weight.probabilities, 0.0)
+    result: Floats = beliefs / beliefs.sum()
+    return result
+
+
+def _in_vain(reasoner: Reasoner, cause: str) -> float:
+    entry = reasoner.knowledge.causes.get(cause)
+    harmless = entry is not None and (entry.as_designed or entry.family == "settings")
+    return HARMLESS_IN_VAIN_MINUTES if harmless else IN_VAIN_MINUTES
+
+
+def _walk_to_repair(reasoning: Reasoning, start: str | None, part: str) -> float:
+    walks = reasoning.prepared.walks
+    return walks.minutes(start, walks.place_of_part(part))
 
 
 def _next_minutes(reasoning: Reasoning, own: Sequence[float], left: Sequence[int], start: str | None) -> Floats:
@@ -150,7 +176,7 @@ def _minutes(reasoner: Reasoner, option: Option, at_hand: set[str]) -> float:
 def repair_prices(reasoner: Reasoner, reasoning: Reasoning, crew: Crew) -> Floats:
     """Return the minutes of trying each repair and seeing whether it helped; what failed is not tried again."""
     causes = reasoner.knowledge.causes
-    tried = {(cause, part or SITE_PART) for cause, part in reasoning.situation.case.repaired}
+    tried = _tried(reasoning)
     return np.array(
         [
             NEVER
@@ -161,6 +187,10 @@ def repair_prices(reasoner: Reasoner, reasoning: Reasoning, crew: Crew) -> Float
             for it in reasoning.hypotheses.open
         ]
     )
+
+
+def _tried(reasoning: Reasoning) -> set[tuple[str, str]]:
+    return {(cause, part or SITE_PART) for cause, part in reasoning.situation.case.repaired}
 
 
 def _says(reasoner: Reasoner, reasoning: Reasoning, step: Choice) -> str:

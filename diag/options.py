@@ -157,7 +157,9 @@ class _Picker:
         return next((part for part in parts if self.reaches(hypothesis, part)), None)
 
     def reaches(self, hypothesis: Hypothesis, part: str) -> bool:
-        """Return whether the cause at its part can show in a check at this part."""
+        """Return whether the cause at its part can show in a check at this part; a cable is measured on its own."""
+        if part != hypothesis.part and self._scope.kind(part) == self._scope.kind(hypothesis.part) == "cable":
+            return False
         return self._scope.reaches(hypothesis.part, part, REACH_KINDS[self._knowledge.causes[hypothesis.cause].reach])
 
     def parts(self, check: str) -> Sequence[str]:

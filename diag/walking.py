@@ -26,7 +26,11 @@ class Walks:
         if check.stand == "anywhere":
             return None
         where = controller if check.stand == "controller" else part
-        return None if is_stand_in(where) else self._place(where)
+        return self.place_of_part(where)
+
+    def place_of_part(self, part: str) -> str | None:
+        """Return the place of a part, or of what it is fitted to; None when it is not described."""
+        return None if is_stand_in(part) else self._place(part)
 
     def minutes(self, start: str | None, end: str | None) -> float:
         """Return the minutes from one place to another; unknown walks take a fixed time."""

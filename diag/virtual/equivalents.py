@@ -10,6 +10,8 @@ SHARED = frozenset({"lockout-active", "command-order-wrong"})
 """Faults of the whole site that show at every zone alike."""
 HELD = frozenset({"higher-command-active", "link-priority-held"})
 """Two names for a value that somebody left standing on the building link."""
+NO_MAINS = frozenset({"mains-absent", "battery-reserve-kept"})
+"""Comfort kept back on battery shows only while the mains is off: who brings the mains back ends it."""
 
 
 def mends(site: VirtualSite, cause: str, part: str) -> tuple[Fault, ...]:
@@ -36,6 +38,8 @@ def _both(site: VirtualSite, left: list[Fault], cause: str, part: str) -> tuple[
 def _is_same(site: VirtualSite, fault: Fault, cause: str, part: str) -> bool:
     if {fault.cause, cause} == HELD:
         return _holds_link(site)
+    if {fault.cause, cause} == NO_MAINS and fault.part == part:
+        return not site.fitted.controllers[part].isolator_on
     if fault.cause != cause:
         return False
     return fault.part == part or cause in SHARED or part in _partners(site, fault)

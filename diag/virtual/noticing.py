@@ -118,8 +118,7 @@ def _try_zone(site: VirtualSite, zone: str) -> Trial:
     switch = next((it for it in site.topology.inputs_of_zone(zone) if inputs[it].kind == "switch"), None)
     found: list[Response] = []
     for share, side in TRIALS:
-        for it in site.fitted.drives:
-            site.mover.positions[it] = share * site.driving.stroke(it)
+        site.stand_at(share)
         found.append(site.press(switch, side) if switch else site.command_at_panel(zone, side))
         site.commands.by_hand.clear()
     site.close_all()

@@ -133,6 +133,14 @@ class VirtualSite:
         """Put every drive in its closed position, as when a person finds the site at rest."""
         self.mover.positions.clear()
 
+    def stand_at(self, share: float) -> None:
+        """Put every drive at a share of its stroke; one without voltage that has a spring stands shut."""
+        for drive in self.fitted.drives:
+            self.mover.positions[drive] = share * self.driving.stroke(drive)
+            if share and self.topology.site.drives[drive].spring_return:
+                run = self.run_alone(drive)
+                self.mover.positions[drive] = 0.0 if run.stop == "no-voltage" else run.start_mm
+
     def put(self, zone: str, is_open: bool) -> None:
         """Put the drives of a zone at one end, without saying how they got there."""
         for drive in self.drives_of(zone):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from random import Random
 
@@ -59,6 +60,8 @@ class CallOut:
     person: Person
     repaired: list[tuple[str, str | None]] = field(default_factory=list)
     asked: Counter[tuple[str, str]] = field(default_factory=Counter)
+    noticed_before: dict[frozenset[Fault], tuple[Observed, ...]] = field(default_factory=dict)
+    """What people notice, by the faults that are mended; copies of a call-out may share it."""
 
     @property
     def faults(self) -> tuple[Fault, ...]:
@@ -138,7 +141,27 @@ class CallOut:
     def left(self) -> tuple[Observed, ...]:
         """Return all that people would still notice, the most noticed first."""
         self.site.show_all()
-        return tuple(Observed(it.symptom, it.part) for it in by_weight(complaints(self.site)))
+        mended = frozenset(self.site.repaired)
+        if mended not in self.noticed_before:
+            self.note(complaints(self.site))
+        return self.noticed_before[mended]
+
+    def note(self, noticed: Sequence[Complaint]) -> None:
+        """Keep what people notice with the faults that are there now."""
+        told = tuple(Observed(it.symptom, it.part) for it in by_weight(noticed))
+        self.noticed_before[frozenset(self.site.repaired)] = told
+
+    def again(self, person: Person | None = None) -> CallOut:
+        """Return the call-out as it was before anybody came; with another person there if one is given."""
+        site = VirtualSite(self.site.topology.site, self.site.faults, self.site.seed, self.site.topology)
+        return replace(
+            self,
+            site=site,
+            person=person or self.person,
+            repaired=[],
+            asked=Counter(),
+            noticed_before=self.noticed_before,
+        )
 
     def is_right(self, cause: str, part: str | None) -> bool:
         """Return whether this cause at this part is there and not mended yet."""
@@ -162,6 +185,6 @@ class CallOut:
         return repair_dangers(self.site, self.reasoner.knowledge.causes[cause], part, taken)
 
 
-def by_weight(noticed: list[Complaint]) -> list[Complaint]:
+def by_weight(noticed: Sequence[Complaint]) -> list[Complaint]:
     """Return complaints, those first that people name before others."""
     return sorted(noticed, key=lambda it: (-it.weight, it.symptom, it.part))

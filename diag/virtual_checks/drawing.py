@@ -86,7 +86,9 @@ def call_out(
     reported = report(noticed, len(faults), dice)
     if description == "as-set":
         prepared = _as_set(prepared, virtual)
-    return CallOut(reasoner, prepared, virtual, reported, told(virtual, dice), virtual.around.at, seed, person)
+    call = CallOut(reasoner, prepared, virtual, reported, told(virtual, dice), virtual.around.at, seed, person)
+    call.note(noticed)
+    return call
 
 
 def report(noticed: Sequence[Complaint], faults: int, dice: Random) -> tuple[Observed, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from diag.reasoner import PreparedSite, Reasoner
-from diag.scope import is_stand_in
 
 ANSWER_MINUTES = 1.0
 """To read a check, decide, and write down what it showed; judgement."""
@@ -35,17 +34,7 @@ def check_cost(reasoner: Reasoner, prepared: PreparedSite, check: str, part: str
 def repair_cost(reasoner: Reasoner, prepared: PreparedSite, cause: str, part: str, place: str | None) -> Cost:
     """Return what a repair and its proof cost somebody who stands at a place."""
     minutes = reasoner.knowledge.causes[cause].remedy_minutes + PROOF_MINUTES
-    return _there(prepared, minutes, place, place_of(prepared, part))
-
-
-def place_of(prepared: PreparedSite, part: str) -> str | None:
-    """Return where a part is, None when that is not described."""
-    described = None if is_stand_in(part) else prepared.topology.parts.get(part)
-    place: str | None = getattr(described, "place", None)
-    if place:
-        return place
-    near = getattr(described, "opening", None) or getattr(described, "to", None) or getattr(described, "output", None)
-    return place_of(prepared, near) if near and near != part else None
+    return _there(prepared, minutes, place, prepared.walks.place_of_part(part))
 
 
 def _there(prepared: PreparedSite, minutes: float, place: str | None, where: str | None) -> Cost:

@@ -14,8 +14,7 @@ SEEN_MM = 3.0
 @contextmanager
 def fresh(site: VirtualSite, share: float = 0.0) -> Iterator[None]:
     """Put all drives at a share of their stroke, and forget hand commands afterwards."""
-    for drive in site.fitted.drives:
-        site.mover.positions[drive] = share * site.driving.stroke(drive)
+    site.stand_at(share)
     before = dict(site.commands.by_hand)
     yield
     site.commands.by_hand = before

@@ -25,6 +25,15 @@ DEAD_WORK = ("ohms-", "insulation-", "phases-", "test-fan-", "try-swap-", "try-d
 MAINS_TESTS = ("volts-mains", "volts-isolator", "volts-power-unit-alone")
 SHAKES_PEOPLE = ("try-test-smoke", "try-reset-alarm", "try-link-command", "try-mains-off", "try-controller-restart")
 """Checks that move openings, or stop smoke ventilation, where nobody expects it."""
+NEEDS_POWER = (
+    "volts-", "current-", "signal-", "look-output-lamp", "look-input-lamp", "look-link-lamps", "look-panel-lamps",
+    "look-position-shown", "look-clock", "look-schedule", "look-fault-log", "look-count-found", "look-rain-heater",
+    "look-last-command-source", "look-rain-state", "look-wind-state", "time-full-travel",
+)  # fmt: skip
+"""Checks, besides operating and reading settings, that show nothing without mains, by how their ids begin."""
+BATTERY = ("volts-battery-", "try-mains-off")
+"""Checks of what the battery gives, which the isolator does not touch."""
+BY_HAND = ("try-drive-detached", "try-disconnected-drive-by-hand")
 LOOSENS_SASH = (
     "hinge-seized", "bracket-loose", "frame-distorted", "drive-motor-failed", "drive-gear-worn",
     "drive-electronics-failed", "drive-end-switch-failed", "hinge-stiff-and-drive-worn",
@@ -59,6 +68,18 @@ def repair_dangers(site: VirtualSite, cause: Cause, part: str, taken: frozenset[
     if any(it.serves_smoke for it in site.topology.site.controllers.values()):
         found.append(Danger("life-safety", "Smoke ventilation is out of use meanwhile", "told-people"))
     return tuple(it for it in dict.fromkeys(found) if it.precaution not in taken)
+
+
+def needs_power(check: Check) -> bool:
+    """Return whether a check shows nothing of the installation while its controller is isolated."""
+    if check.id.startswith((*DEAD_WORK, *BATTERY, *BY_HAND)):
+        return False
+    return check.kind in ("operate", "settings") or check.id.startswith(NEEDS_POWER)
+
+
+def needs_battery(check: Check) -> bool:
+    """Return whether a check shows nothing once the battery is taken off."""
+    return check.id.startswith(BATTERY) and check.id != "volts-battery-rest"
 
 
 def controller_of(site: VirtualSite, part: str) -> str | None:
@@ -105,7 +126,7 @@ def _is_mains(site: VirtualSite, part: str) -> bool:
 
 def _moving(site: VirtualSite, check: Check, part: str) -> Iterator[Danger]:
     kind = site.topology.kinds.get(part)
-    if kind == "fan" and check.stand == "part":
+    if kind == "fan" and check.stand == "part" and not needs_power(check):
         yield Danger("rotating-fan", "The fan can start by itself", "isolated")
     if kind not in ("drive", "opening") or check.stand != "part":
         return

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,8 +10,6 @@ import numpy as np
 from diag.likelihoods import SOMETHING_ELSE
 from diag.next_step import plan
 from diag.ranking import order
-from diag.reasoner import Reasoner
-from diag.virtual_checks.callout import CallOut
 from tests.bench.visits import Visit
 
 BINS = 10
@@ -37,17 +35,13 @@ class Ranked:
     brier: float
 
 
-def score(reasoner: Reasoner, calls: Iterable[CallOut], after: Sequence[int]) -> dict[int, Scores]:
-    """Return the scores after so many answers to the checks that our plan names first."""
-    found: dict[int, list[Ranked]] = {it: [] for it in after}
-    for call in calls:
-        visit = Visit(reasoner, call)
-        for answers in range(max(after) + 1):
-            if answers in found:
-                found[answers].append(ranked(visit))
-            if not answer_next(visit):
-                break
-    return {answers: summed_up(it) for answers, it in found.items() if it}
+def note_ranks(found: dict[int, list[Ranked]], visit: Visit, after: Sequence[int]) -> None:
+    """Add how the cause is ranked after so many answers to the checks that our plan names first."""
+    for answers in range(max(after) + 1):
+        if answers in after:
+            found.setdefault(answers, []).append(ranked(visit))
+        if not answer_next(visit):
+            return
 
 
 def answer_next(visit: Visit) -> bool:

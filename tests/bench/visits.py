@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from diag.crew import fetch_minutes
 from diag.errors import DiagError
 from diag.next_step import CALL_MINUTES
 from diag.observations import THINK_SO, Case, Finding
@@ -16,6 +17,9 @@ from diag.virtual_checks.journey import Cost
 from diag.weighing import Weight, weigh
 
 MOST_STEPS = 60
+
+Opened = dict[tuple[tuple[str, str], ...], Reasoning]
+"""A call-out opened, by the repairs that were tried; visits to the same one share it."""
 
 
 @dataclass
@@ -32,9 +36,15 @@ class Visit:
     over: bool = False
     findings: list[Finding] = field(default_factory=list)
     tried: list[tuple[str, str]] = field(default_factory=list)
+    at_hand: set[str] = field(default_factory=set)
     checked_again: set[tuple[str, str]] = field(default_factory=set)
     log: list[str] = field(default_factory=list)
+    course: list[float] = field(default_factory=list)
+    """The minutes spent when each answer was there."""
+
     opened: Reasoning | None = None
+    weighed: tuple[tuple[int, int], Weight] | None = None
+    opened_before: Opened = field(default_factory=dict)
 
     @property
     def prepared(self) -> PreparedSite:
@@ -48,17 +58,27 @@ class Visit:
     def reasoning(self) -> Reasoning:
         """Return the case as it is now, opened."""
         if self.opened is None:
-            self.opened = open_case(self.reasoner, self.prepared, self.case())
+            tried = tuple(self.tried)
+            if tried not in self.opened_before:
+                self.opened_before[tried] = open_case(self.reasoner, self.prepared, self.case())
+            self.opened = self.opened_before[tried]
         return self.opened
 
     def weight(self) -> Weight:
         """Return the posterior after the findings so far."""
-        return weigh(self.reasoner, self.reasoning(), self.findings)
+        now = (len(self.findings), len(self.tried))
+        if self.weighed is None or self.weighed[0] != now:
+            self.weighed = now, weigh(self.reasoner, self.reasoning(), self.findings)
+        return self.weighed[1]
 
     def check(self, check: str, part: str) -> str:
         """Make a check: pay for it, note what it showed, and return the outcome."""
         self._pay(self.call_out.minutes(check, part, self.place))
+        entry = self.reasoner.knowledge.checks[check]
+        self.minutes += fetch_minutes(entry, self.at_hand)
+        self.at_hand |= set(entry.tools)
         self.checks += 1
+        self.course.append(self.minutes)
         reply = None
         if is_stand_in(part):
             typed, outcome, text = "cannot", "cannot", "no such part named"
@@ -68,9 +88,12 @@ class Visit:
         sure = 1.0 if reply is None or reply.is_sure else THINK_SO
         self.findings.append(Finding(check, typed, part, sure))
         try:
-            self.weight()
+            taken = self.weight().weighed
         except DiagError:
-            self.findings[-1] = Finding(check, outcome, part, sure)
+            taken = ()
+        # read once: the outcome stands for the reading from here on
+        outcome = taken[-1].finding.outcome if taken and reply and reply.outcome else outcome
+        self.findings[-1] = Finding(check, outcome, part, sure)
         self.log.append(f"{self.minutes:6.0f} min  {check}@{part}: {text} [{outcome}]")
         return outcome
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from diag.crew import Crew
-from diag.next_step import Plan, plan
+from diag.next_step import Plan, plan, prospect_of
 from diag.reasoner import PreparedSite, Reasoner
 from diag.weighing import weigh
 from tests.builders import case, reasoning_of
@@ -85,3 +85,37 @@ def test_the_helpdesk_sends_somebody_once_asking_tells_no_more(reasoner: Reasone
     it = plan_of(reasoner, small, "drive-dead@d1", "drive-dead@d2", findings=found, crew=Crew(remote=True))
 
     assert it.step.kind == "call"
+
+
+def test_a_repair_in_vain_leaves_the_plan_to_the_other_causes(reasoner: Reasoner, small: PreparedSite) -> None:
+    found = ["ohms-fuse-output@out1=open", "ohms-line@out1=normal", "try-neighbours@d1=neighbours-still"]
+    tried = [("output-fuse-blown", "out1")]
+    reasoning = reasoning_of(reasoner, small, "drive-dead@d1", "drive-dead@d2", findings=found, repaired=tried)
+    weight = weigh(reasoner, reasoning, case("drive-dead@d1", findings=found).findings)
+    prospect = prospect_of(reasoner, reasoning, weight, None, [], Crew())
+    beliefs = dict(zip([it.cause for it in reasoning.hypotheses.open], prospect.beliefs, strict=True))
+
+    assert beliefs["output-fuse-blown"] == 0.0
+    assert prospect.beliefs.sum() == pytest.approx(1.0)
+
+
+def test_the_walk_to_a_repair_is_paid_for(reasoner: Reasoner, medium: PreparedSite) -> None:
+    reasoning = reasoning_of(reasoner, medium, "drive-dead@d7")
+    weight = weigh(reasoner, reasoning, ())
+    at_panel, on_roof = (
+        prospect_of(reasoner, reasoning, weight, medium.walks.place_of_part(part), [], Crew()).prices.look
+        for part in ("c1", "d7")
+    )
+    place = next(at for at, it in enumerate(reasoning.hypotheses.open) if it.part == "d7")
+    walk = medium.walks.minutes(medium.walks.place_of_part("c1"), medium.walks.place_of_part("d7"))
+
+    assert at_panel[place] - on_roof[place] == pytest.approx(walk)
+    assert walk > 0
+
+
+def test_a_setting_tried_in_vain_costs_less_than_a_part(reasoner: Reasoner, medium: PreparedSite) -> None:
+    reasoning = reasoning_of(reasoner, medium, "zone-dead@zs")
+    prices = prospect_of(reasoner, reasoning, weigh(reasoner, reasoning, ()), None, [], Crew()).prices
+    wasted = dict(zip([it.cause for it in reasoning.hypotheses.open], -prices.mend, strict=True))
+
+    assert 0 < wasted["zone-assignment-wrong"] < wasted["output-fuse-blown"]

@@ -34,3 +34,9 @@ def test_a_check_at_a_drive_is_made_where_the_drive_is_and_one_at_the_panel_at_t
     assert SMALL.place_of(knowledge.checks["volts-drive"], "d4", "c1") == "roof"
     assert SMALL.place_of(knowledge.checks["volts-output"], "out2", "c1") == "cupboard"
     assert SMALL.place_of(knowledge.checks["ask-since-when"], "site", "c1") is None
+
+
+def test_a_part_without_a_place_stands_where_what_it_is_fitted_to_does() -> None:
+    assert SMALL.place_of_part("d4") == "roof"
+    assert SMALL.place_of_part("out2") == "cupboard"
+    assert SMALL.place_of_part("?drive") is None

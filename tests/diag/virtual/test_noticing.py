@@ -78,3 +78,10 @@ def test_looking_for_complaints_leaves_no_command_and_no_movement_behind() -> No
     first = complaints(site)
     assert complaints(site) == first
     assert site.commands.by_hand == {}
+
+
+def test_a_dead_damper_with_a_spring_moves_neither_way() -> None:
+    site = virtual(Fault("output-fuse-blown", "out5"))
+    site.stand_at(0.5)
+    opened, closed = site.command_at_panel("zd", "open"), site.command_at_panel("zd", "close")
+    assert (opened.moved, closed.moved) == ((), ())

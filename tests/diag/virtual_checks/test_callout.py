@@ -109,3 +109,21 @@ def test_a_diagnosis_can_weigh_everything_a_call_out_says(reasoner: Reasoner) ->
     reasoning = open_case(reasoner, call.prepared, call.case())
     findings = [Finding(check, call.answer(check, part).typed, part) for check, part in reasoning.options.options[:60]]
     assert len(weigh(reasoner, reasoning, findings).answered) == len(findings)
+
+
+def test_a_call_out_gone_to_again_is_as_it_was_before_anybody_came(reasoner: Reasoner) -> None:
+    call = call_out(reasoner, prepared("medium"), [Fault("core-open", "k10", 1.0, 0.5)], seed=2)
+    assert call is not None
+    first, second = call.again(), call.again()
+    asked = [first.answer("volts-drive", "d7") for _ in range(5)]
+    first.repair("core-open", "k10")
+    assert [second.answer("volts-drive", "d7") for _ in range(5)] == asked
+    assert second.is_right("core-open", "k10")
+    assert not first.is_right("core-open", "k10")
+    assert second.left() == call.left() != first.left()
+
+
+def test_bringing_the_mains_back_ends_what_the_battery_is_kept_for(reasoner: Reasoner) -> None:
+    call = call_about(reasoner, Fault("battery-reserve-kept", "c1"))
+    assert call.is_right("mains-absent", "c1")
+    assert call.repair("mains-absent", "c1").left == ()
