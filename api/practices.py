@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import date
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Body, Depends, HTTPException, Path
@@ -15,16 +16,18 @@ from api.practices_shapes import (
     CauseOptionOut,
     CheckOptionOut,
     DebriefOut,
+    NeedlessOut,
     PracticeIn,
     PracticeOut,
     PrecautionOut,
     SideBySideOut,
     StepIn,
-    StepOut,
+    StepTakenOut,
     UnsafeOut,
 )
 from api.quiz_store import QuizStore, sittings_of
 from api.quizzes import PROBLEM, QuizStoreDep, kept_class, kept_quiz
+from api.quizzes_views import answered
 from api.strict_query import refuse_unknown_query
 from api.who import needs
 from diag.reasoner import PreparedSite, prepare_site
@@ -59,8 +62,9 @@ def begin_call_out(
 ) -> PracticeOut:
     """Hide a fault in a virtual copy of a site and tell what is reported. The same seed hides the same fault."""
     site, today = part_for(service.shelf.site(asked.site), asked.seed), service.now().date()
+    prepared = service.desk.prepared(site, today)
     topics = tuple(asked.topics) or _weak_topics(service, store, asked.weak_in)
-    request = choose_practice(service.desk.reasoner, service.desk.prepared(site, today), asked.seed, topics)
+    request = choose_practice(service.desk.reasoner, prepared, asked.seed, topics, asked.language)
     body = {
         "site": site.model_dump(mode="json", by_alias=True, exclude_unset=True),
         "today": today.isoformat(),
@@ -78,7 +82,7 @@ def _weak_topics(service: Service, store: QuizStore, code: str | None) -> tuple[
     found = kept_class(store, code)
     quiz = kept_quiz(store, found.quiz)
     sittings = sittings_of(service.store.database, [found.code])
-    return weakest_topics([result_of(quiz, it.answers) for it in sittings])
+    return weakest_topics([result_of(answered(quiz, it), it.answers) for it in sittings if it.answers])
 
 
 @router.get("/{practice_id}")
@@ -96,7 +100,7 @@ def take_step(
     service: ServiceDep,
     store: QuizStoreDep,
 ) -> PracticeOut:
-    """Make a check or mend a cause. What it finds is worked out by the virtual site."""
+    """Make a check, mend or explain a cause, or prove the last repair. The virtual site works out what it finds."""
     site, body = _kept(store, practice_id)
     practice, _, _ = _replay(service, body)
     practice.take(_step(asked.model_dump()))
@@ -110,13 +114,17 @@ def end_call_out(practice_id: PracticeId, service: ServiceDep, store: QuizStoreD
     _, body = _kept(store, practice_id)
     practice, prepared, request = _replay(service, body)
     it = debrief(practice, service.desk.reasoner, prepared, request)
+    tell = partial(_told, practice)
     plain = {name: getattr(it, name) for name in DebriefOut.model_fields if hasattr(it, name)}
+    plain["language"] = request.language
     return DebriefOut(
         **plain
         | {
             "unsafe": [UnsafeOut(**asdict(act)) for act in it.unsafe],
+            "needless": [NeedlessOut(**asdict(act)) for act in it.needless],
+            "missing": list(it.missing),
             "reference": it.reference.address,
-            "steps": [SideBySideOut(mine=_told(mine), planned=_told(planned)) for mine, planned in it.steps],
+            "steps": [SideBySideOut(mine=tell(mine), planned=tell(planned)) for mine, planned in it.steps],
         }
     )
 
@@ -132,7 +140,7 @@ def _replay(service: Service, body: Mapping[str, Any]) -> tuple[Practice, Prepar
     """Return the call-out with its steps taken again, as nothing but these is kept."""
     prepared = prepare_site(site_from_data(body["site"], "practice"), date.fromisoformat(body["today"]))
     asked = body["request"]
-    request = PracticeRequest(asked["seed"], tuple(asked["topics"]), asked["turn"])
+    request = PracticeRequest(asked["seed"], tuple(asked["topics"]), asked["turn"], asked.get("language", "en"))
     return replayed(service.desk.reasoner, prepared, request, map(_step, body["steps"])), prepared, request
 
 
@@ -145,40 +153,65 @@ def _described(practice_id: str, practice: Practice) -> PracticeOut:
     return PracticeOut(
         id=practice_id,
         site=practice.prepared.site.name,
+        language=practice.said.language,
         words=practice.words,
         minutes=practice.minutes,
         climbs=practice.climbs,
         place=(place.name if place else None) or practice.place,
         is_over=practice.is_over,
-        steps=[it for it in map(_told, practice.taken) if it],
+        to_prove=_to_prove(practice),
+        steps=[it for it in map(partial(_told, practice), practice.taken) if it],
         checks=_checks(practice),
         causes=_causes(practice),
-        precautions=[PrecautionOut(id=name, says=says) for name, says in PRECAUTIONS.items()],
+        precautions=[PrecautionOut(id=it, says=practice.said.precaution(it)) for it in PRECAUTIONS],
     )
 
 
-def _told(it: Taken | None) -> StepOut | None:
+def _to_prove(practice: Practice) -> CauseOptionOut | None:
+    it = practice.to_prove
     if it is None:
         return None
-    return StepOut(kind=it.step.kind, name=it.name, where=it.where, says=it.says, minutes=it.minutes, works=it.works)
+    return CauseOptionOut(
+        cause=it.step.what, part=it.step.part, name=it.name, where=it.where, is_as_designed=it.is_as_designed
+    )
+
+
+def _told(practice: Practice, it: Taken | None) -> StepTakenOut | None:
+    if it is None:
+        return None
+    return StepTakenOut(
+        kind=it.step.kind,
+        did=practice.said.did(it.step.kind, it.name, it.is_as_designed),
+        name=it.name,
+        where=it.where,
+        says=it.says,
+        minutes=it.minutes,
+        works=it.works,
+    )
 
 
 def _checks(practice: Practice) -> list[CheckOptionOut]:
-    checks = practice.reasoner.knowledge.checks
+    checks, say = practice.reasoner.knowledge.checks, practice.said.phrases.check
     return [
         CheckOptionOut(
-            check=check, part=part, name=checks[check].name, where=practice.name(part), minutes=checks[check].minutes
+            check=check, part=part, name=say(check), where=practice.name(part), minutes=checks[check].minutes
         )
         for check, part in open_options(practice)
     ]
 
 
 def _causes(practice: Practice) -> list[CauseOptionOut]:
-    causes = practice.reasoner.knowledge.causes
+    causes, say = practice.reasoner.knowledge.causes, practice.said.phrases.cause
     spots = [(it.cause, it.part) for it in practice.reasoning().hypotheses.open]
     found = [
-        CauseOptionOut(cause=cause, part=part, name=causes[cause].name, where=practice.name(part))
+        CauseOptionOut(
+            cause=cause,
+            part=part,
+            name=say(cause),
+            where=practice.name(part),
+            is_as_designed=causes[cause].as_designed,
+        )
         for cause, part in spots
         if cause in causes and not part.startswith("?")
     ]
-    return sorted(found, key=lambda it: (it.name, it.part))
+    return sorted(found, key=lambda it: (it.name, it.part or ""))

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Column, delete, insert, select, update
+from sqlalchemy import Column, Connection, delete, insert, select, update
 
 from api.storage.clock import later, now_text
 from api.storage.database import Database
@@ -58,25 +58,25 @@ class QuizStore:
     """Quizzes and classes of one organisation; safe to use from several threads."""
 
     def __init__(self, database: Database, org: str) -> None:
-        self._database, self.org = database, org
+        self.database, self.org = database, org
 
     def add_quiz(self, quiz: Quiz, by: str) -> None:
         """Keep a quiz under its own id; one that is kept already stays."""
         values = {"site": quiz.site, "body": quiz_json(quiz), "made_at": now_text(), "made_by": by}
-        with self._database.writing() as connection:
+        with self.database.writing() as connection:
             if connection.execute(self._quiz(quiz.id, QUIZZES.c.id)).first() is None:
                 connection.execute(insert(QUIZZES).values(org=self.org, id=quiz.id, **values))
 
     def quiz(self, quiz_id: str) -> Quiz | None:
         """Return a quiz, or None."""
-        with self._database.reading() as connection:
+        with self.database.reading() as connection:
             body = connection.execute(self._quiz(quiz_id, QUIZZES.c.body)).scalar()
         return quiz_from_json(body) if body else None
 
     def quizzes(self, most: int = 100) -> list[tuple[str, Quiz]]:
         """Return when each quiz was made and the quiz, newest first."""
         columns = select(QUIZZES.c.made_at, QUIZZES.c.body).where(QUIZZES.c.org == self.org)
-        with self._database.reading() as connection:
+        with self.database.reading() as connection:
             rows = connection.execute(columns.order_by(QUIZZES.c.made_at.desc(), QUIZZES.c.id).limit(most)).all()
         return [(row.made_at, quiz_from_json(row.body)) for row in rows]
 
@@ -86,7 +86,7 @@ class QuizStore:
     def open_class(self, quiz_id: str, feedback: str) -> QuizClass:
         """Open a class for a quiz under a code that no other class has."""
         values = {"quiz": quiz_id, "feedback": feedback, "opened_at": now_text(), "ends_at": later(hours=CLASS_HOURS)}
-        with self._database.writing() as connection:
+        with self.database.writing() as connection:
             taken = set(connection.execute(select(CLASSES.c.code)).scalars())
             code = next(it for it in iter(_new_code, "") if it not in taken)
             connection.execute(insert(CLASSES).values(code=code, org=self.org, **values))
@@ -94,25 +94,26 @@ class QuizStore:
 
     def own_class(self, code: str) -> QuizClass | None:
         """Return a class of this organisation, or None."""
-        found = find_class(self._database, code)
+        found = find_class(self.database, code)
         return found if found and found.org == self.org else None
 
     def close_class(self, code: str) -> None:
         """Let nobody answer in a class any more."""
         of_code = update(CLASSES).where(CLASSES.c.code == code, CLASSES.c.org == self.org)
-        with self._database.writing() as connection:
+        with self.database.writing() as connection:
             connection.execute(of_code.values(closed_at=now_text()))
+            _tell_other_nodes(connection, self.database, code)
 
     def classes_of(self, quiz_id: str) -> list[str]:
         """Return the codes of the classes that took a quiz."""
         wanted = select(CLASSES.c.code).where(CLASSES.c.org == self.org, CLASSES.c.quiz == quiz_id)
-        with self._database.reading() as connection:
+        with self.database.reading() as connection:
             return list(connection.execute(wanted.order_by(CLASSES.c.opened_at)).scalars())
 
     def put_practice(self, practice_id: str, site: str, body: Mapping[str, Any]) -> None:
         """Keep a practice call-out as it stands now."""
         text = json.dumps(body)
-        with self._database.writing() as connection:
+        with self.database.writing() as connection:
             changed = connection.execute(self._practice(update(PRACTICES), practice_id).values(body=text))
             if not changed.rowcount:
                 values = {"id": practice_id, "org": self.org, "site": site, "body": text, "began_at": now_text()}
@@ -121,7 +122,7 @@ class QuizStore:
     def practice(self, practice_id: str) -> tuple[str, dict[str, Any]] | None:
         """Return the site of a practice call-out and how it stands, or None."""
         wanted = self._practice(select(PRACTICES.c.site, PRACTICES.c.body), practice_id)
-        with self._database.reading() as connection:
+        with self.database.reading() as connection:
             row = connection.execute(wanted).first()
         return (row.site, json.loads(row.body)) if row else None
 
@@ -143,6 +144,7 @@ def begin_sitting(database: Database, code: str) -> str:
         number = len(connection.execute(select(SITTINGS.c.id).where(SITTINGS.c.code == code)).all()) + 1
         values = {"id": sitting, "code": code, "learner": f"Learner {number}", "began_at": now_text()}
         connection.execute(insert(SITTINGS).values(values))
+        _tell_other_nodes(connection, database, code)
     return sitting
 
 
@@ -173,20 +175,32 @@ def _sittings(database: Database, which: Any) -> list[Sitting]:
     ]
 
 
-def put_answer(database: Database, sitting_id: str, item_id: str, given: tuple[str, ...]) -> None:
+def put_answer(database: Database, sitting: Sitting, item_id: str, given: tuple[str, ...]) -> None:
     """Keep an answer, in place of one given before."""
-    is_it = (ANSWERS.c.sitting == sitting_id, ANSWERS.c.item == item_id)
-    values = {"sitting": sitting_id, "item": item_id, "given": json.dumps(given), "at": now_text()}
+    is_it = (ANSWERS.c.sitting == sitting.id, ANSWERS.c.item == item_id)
+    values = {"sitting": sitting.id, "item": item_id, "given": json.dumps(given), "at": now_text()}
     with database.writing() as connection:
         connection.execute(delete(ANSWERS).where(*is_it))
         connection.execute(insert(ANSWERS).values(values))
+        _tell_other_nodes(connection, database, sitting.code)
 
 
-def finish_sitting(database: Database, sitting_id: str) -> None:
+def finish_sitting(database: Database, sitting: Sitting) -> None:
     """Note that a learner is done; the first time counts."""
-    done = update(SITTINGS).where(SITTINGS.c.id == sitting_id, SITTINGS.c.finished_at.is_(None))
+    done = update(SITTINGS).where(SITTINGS.c.id == sitting.id, SITTINGS.c.finished_at.is_(None))
     with database.writing() as connection:
         connection.execute(done.values(finished_at=now_text()))
+        _tell_other_nodes(connection, database, sitting.code)
+
+
+def watch_name(code: str) -> str:
+    """Return the name under which changes of a class are told within this process and between nodes."""
+    return f"class-{code}"
+
+
+def _tell_other_nodes(connection: Connection, database: Database, code: str) -> None:
+    if not database.is_sqlite:
+        connection.exec_driver_sql("SELECT pg_notify('ventsleuth_case', %s)", (watch_name(code),))
 
 
 def _new_code() -> str:

@@ -10,7 +10,7 @@ import segno
 from fastapi import APIRouter, Body, Depends, HTTPException, Path, Query, Request, Response
 
 from api.dependencies import Service, ServiceDep
-from api.quiz_store import QuizClass, QuizStore, sittings_of
+from api.quiz_store import QuizClass, QuizStore, sittings_of, watch_name
 from api.quizzes_shapes import (
     ClassIn,
     ClassOut,
@@ -187,9 +187,11 @@ def read_class_picture(code: Code, store: QuizStoreDep, request: Request) -> Res
 
 
 @router.delete("/classes/{code}", status_code=204)
-def close_class(code: Code, store: QuizStoreDep) -> None:
+def close_class(code: Code, store: QuizStoreDep, request: Request) -> None:
     """Close a class: nobody can answer any more; what was answered stays."""
-    store.close_class(kept_class(store, code).code)
+    found = kept_class(store, code)
+    store.close_class(found.code)
+    request.app.state.live.changed(watch_name(found.code))
 
 
 def kept_quiz(store: QuizStore, quiz_id: str) -> Quiz:

@@ -84,7 +84,7 @@ class ClassOut(Out):
     ends_at: str
 
 
-class LearnerOut(Out):
+class ClassLearnerOut(Out):
     """How far one learner is."""
 
     learner: str
@@ -106,7 +106,7 @@ class ItemProgressOut(Out):
 class ClassOverviewOut(ClassOut):
     """A class as it goes on."""
 
-    learners: list[LearnerOut]
+    learners: list[ClassLearnerOut]
     items: list[ItemProgressOut]
     weakest_topics: list[str]
 
@@ -130,6 +130,7 @@ class AskedOut(Out):
     id: str
     kind: str
     topic: str
+    language: str
     response: str
     stem: list[str]
     lead_in: str

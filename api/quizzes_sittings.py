@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Depends, HTTPException, Path
+from fastapi import APIRouter, Body, Depends, HTTPException, Path, Request
 
 from api.dependencies import OpenServiceDep
 from api.quiz_store import (
@@ -16,6 +16,7 @@ from api.quiz_store import (
     find_sitting,
     finish_sitting,
     put_answer,
+    watch_name,
 )
 from api.quizzes import PROBLEM
 from api.quizzes_shapes import AnswerIn, AnswerOut, ResultOut, SittingIn, SittingOut
@@ -37,19 +38,23 @@ router = APIRouter(prefix="/v1", tags=["training"], responses=PROBLEM, dependenc
 
 
 @router.post("/sittings", status_code=201)
-def join_class(asked: Annotated[SittingIn, Body(openapi_examples=EXAMPLES)], service: OpenServiceDep) -> SittingOut:
+def join_class(
+    asked: Annotated[SittingIn, Body(openapi_examples=EXAMPLES)], service: OpenServiceDep, request: Request
+) -> SittingOut:
     """Join a class by its code. The id in the answer is yours alone: with it you go on later."""
     database = service.store.database
     found = find_class(database, asked.code)
     if found is None or not found.is_open:
         raise HTTPException(404, NO_CLASS)
-    return read_sitting(begin_sitting(database, found.code), service)
+    sitting_id = begin_sitting(database, found.code)
+    _tell(request, found.code)
+    return read_sitting(sitting_id, service)
 
 
 @router.get("/sittings/{sitting_id}")
 def read_sitting(sitting_id: SittingId, service: OpenServiceDep) -> SittingOut:
     """Return the questions, what was answered, and how it went as far as that may be told."""
-    it, of, quiz = _found(service.store.database, sitting_id)
+    it, of, quiz = found_sitting(service.store.database, sitting_id)
     return describe_sitting(it, of, quiz)
 
 
@@ -59,10 +64,11 @@ def answer_question(
     item_id: ItemId,
     asked: Annotated[AnswerIn, Body(openapi_examples=ANSWER_EXAMPLES)],
     service: OpenServiceDep,
+    request: Request,
 ) -> AnswerOut:
     """Answer a question. With feedback at once the first answer counts; otherwise it may be changed until the end."""
     database = service.store.database
-    it, of, quiz = _found(database, sitting_id)
+    it, of, quiz = found_sitting(database, sitting_id)
     if not of.is_open or it.finished_at:
         raise HTTPException(409, OVER)
     item = _item(quiz, item_id)
@@ -73,21 +79,29 @@ def answer_question(
     if is_instant and item_id in it.answers:
         given = it.answers[item_id]
     else:
-        put_answer(database, sitting_id, item_id, given)
+        put_answer(database, it, item_id, given)
+        _tell(request, it.code)
     return AnswerOut(item=item_id, mark=mark(item, given) if is_instant else None)
 
 
 @router.post("/sittings/{sitting_id}/result")
-def finish_quiz(sitting_id: SittingId, service: OpenServiceDep) -> ResultOut:
+def finish_quiz(sitting_id: SittingId, service: OpenServiceDep, request: Request) -> ResultOut:
     """Finish a sitting and return how it went; finished twice it stays as it was."""
     database = service.store.database
-    _found(database, sitting_id)
-    finish_sitting(database, sitting_id)
-    it, _, quiz = _found(database, sitting_id)
+    it, _, _ = found_sitting(database, sitting_id)
+    finish_sitting(database, it)
+    _tell(request, it.code)
+    it, _, quiz = found_sitting(database, sitting_id)
     return describe_result(quiz, it)
 
 
-def _found(database: Database, sitting_id: str) -> tuple[Sitting, QuizClass, Quiz]:
+def _tell(request: Request, code: str) -> None:
+    """Wake whoever watches the class in this process."""
+    request.app.state.live.changed(watch_name(code))
+
+
+def found_sitting(database: Database, sitting_id: str) -> tuple[Sitting, QuizClass, Quiz]:
+    """Return a sitting with its class and quiz, or answer that it is not known."""
     it = find_sitting(database, sitting_id)
     of = find_class(database, it.code) if it else None
     quiz = QuizStore(database, of.org).quiz(of.quiz) if of else None

@@ -9,11 +9,11 @@ from api.quiz_store import QuizClass, Sitting
 from api.quizzes_shapes import (
     AskedChoiceOut,
     AskedOut,
+    ClassLearnerOut,
     ClassOut,
     ClassOverviewOut,
     ItemProgressOut,
     ItemStatisticsOut,
-    LearnerOut,
     MarkOut,
     PointsOut,
     QuizSummaryOut,
@@ -56,7 +56,7 @@ def describe_class(it: QuizClass) -> ClassOut:
 
 def overview(it: QuizClass, quiz: Quiz, sittings: Sequence[Sitting]) -> ClassOverviewOut:
     """Return how far each learner is, and how each question goes."""
-    results = [result_of(_answered(quiz, one), one.answers) for one in sittings if one.answers]
+    results = [result_of(answered(quiz, one), one.answers) for one in sittings if one.answers]
     return ClassOverviewOut(
         **describe_class(it).model_dump(),
         learners=[_learner(quiz, one) for one in sittings],
@@ -65,14 +65,16 @@ def overview(it: QuizClass, quiz: Quiz, sittings: Sequence[Sitting]) -> ClassOve
     )
 
 
-def _answered(quiz: Quiz, it: Sitting) -> Quiz:
+def answered(quiz: Quiz, it: Sitting) -> Quiz:
     """Return the quiz as far as a learner is: what is still to come is not got wrong."""
     return replace(quiz, items=tuple(item for item in quiz.items if item.id in it.answers))
 
 
-def _learner(quiz: Quiz, it: Sitting) -> LearnerOut:
+def _learner(quiz: Quiz, it: Sitting) -> ClassLearnerOut:
     right = sum(item.is_right(it.answers[item.id]) for item in quiz.items if item.id in it.answers)
-    return LearnerOut(learner=it.learner, answered=len(it.answers), right=right, is_done=it.finished_at is not None)
+    return ClassLearnerOut(
+        learner=it.learner, answered=len(it.answers), right=right, is_done=it.finished_at is not None
+    )
 
 
 def _progress(item: Item, sittings: Iterable[Sitting]) -> ItemProgressOut:
@@ -80,7 +82,7 @@ def _progress(item: Item, sittings: Iterable[Sitting]) -> ItemProgressOut:
     return ItemProgressOut(
         id=item.id,
         kind=item.kind,
-        question=" ".join((*item.stem[1:], item.lead_in)),
+        question=" ".join((item.lead_in, *item.stem[1:])),
         answered=len(given),
         right=sum(map(item.is_right, given)),
     )
@@ -96,18 +98,20 @@ def describe_sitting(it: Sitting, of: QuizClass, quiz: Quiz) -> SittingOut:
         site=quiz.site,
         language=quiz.language,
         feedback=of.feedback,
-        questions=[_asked(item) for item in quiz.items],
+        questions=[describe_asked(item) for item in quiz.items],
         answers={item.id: in_letters(item, it.answers[item.id]) for item in quiz.items if item.id in it.answers},
         marks=[mark(item, it.answers[item.id]) for item in quiz.items if told and item.id in it.answers],
         result=describe_result(quiz, it) if is_done else None,
     )
 
 
-def _asked(item: Item) -> AskedOut:
+def describe_asked(item: Item) -> AskedOut:
+    """Return a question as a learner sees it."""
     return AskedOut(
         id=item.id,
         kind=item.kind,
         topic=item.topic,
+        language=item.language,
         response=item.response,
         stem=list(item.stem),
         lead_in=item.lead_in,

@@ -51,8 +51,16 @@ def _tell_settings(workshop: Workshop, day: Day) -> Iterator[str]:
     yield workshop.phrases.say("hold-off", zone=workshop.part(day.zone), minutes=f"{minutes:g}")
     lockout = lockout_of(workshop, day)
     if lockout:
+        yield from _tell_limit(workshop, day)
         release = lockout.threshold.release.total_seconds() / 60
         yield workshop.phrases.say("release", lockout=workshop.part(lockout.part), minutes=f"{release:g}")
+
+
+def _tell_limit(workshop: Workshop, day: Day) -> Iterator[str]:
+    """Yield from which reading the weather counts, where it is one that is read."""
+    it = workshop.plan.inputs[day.weather.part] if day.weather else None
+    if it is not None and it.command_class == "wind" and it.threshold.limit is not None:
+        yield workshop.phrases.say("wind-limit", part=workshop.part(it.part), limit=f"{it.threshold.limit:g}")
 
 
 def mistakes(workshop: Workshop, day: Day) -> Iterator[Mistake]:

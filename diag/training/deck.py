@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
-from diag.errors import DiagError
+from diag.errors import DiagError, UnknownName
+from diag.training.export.plain_data import item_data, item_from_data
 from diag.training.item import Item, Reference
-from diag.training.repetition import Grade, Reminder, due_now, met, new_reminder
+from diag.training.repetition import Grade, Reminder, due_now, last_met, met, new_reminder
 from knowledge.load import Knowledge
 
 
@@ -21,18 +22,44 @@ class UnreadableCards(DiagError):
         super().__init__(f"The file of cards cannot be read: {reason}. Name another file, or move this one away.")
 
 
+class UnknownCard(UnknownName):
+    """The learner has no card about this entry."""
+
+    thing = "card"
+
+
 @dataclass
 class Deck:
-    """The cards of one learner by the entry they are about."""
+    """The cards of one learner by the entry they are about, and the question last asked about each."""
 
     cards: dict[Reference, Reminder] = field(default_factory=dict)
+    asked: dict[Reference, Item] = field(default_factory=dict)
+
+    def add(self, knowledge: Knowledge, item: Item, now: datetime) -> None:
+        """Put a question on the card of the entry that it rests on first; a new card is due at once."""
+        for reference in item.references[:1]:
+            self.asked[reference] = item
+            self.cards.setdefault(reference, new_reminder(knowledge, reference, now))
 
     def note(self, knowledge: Knowledge, item: Item, is_right: bool, now: datetime) -> None:
         """Note an answer on the card of the entry that the question rests on first."""
-        grade: Grade = "right" if is_right else "wrong"
+        self.add(knowledge, item, now)
         for reference in item.references[:1]:
-            card = self.cards.get(reference) or new_reminder(knowledge, reference, now)
-            self.cards[reference] = met(knowledge, card, grade, now)
+            self.rate(knowledge, reference, "right" if is_right else "wrong", now)
+
+    def met_last(self, item: Item) -> datetime:
+        """Return when the card of a question was met last; the beginning of time where it never was."""
+        for reference in item.references[:1]:
+            if reference in self.cards:
+                return last_met(self.cards[reference])
+        return datetime.min.replace(tzinfo=UTC)
+
+    def rate(self, knowledge: Knowledge, reference: Reference, grade: Grade, now: datetime) -> Reminder:
+        """Return the card of an entry after a grade; raise UnknownCard."""
+        if reference not in self.cards:
+            raise UnknownCard(reference.entry, sorted(it.entry for it in self.cards))
+        self.cards[reference] = met(knowledge, self.cards[reference], grade, now)
+        return self.cards[reference]
 
     def due(self, knowledge: Knowledge, now: datetime) -> tuple[Reference, ...]:
         """Return the entries to meet now, longest due first."""
@@ -54,6 +81,7 @@ def deck_text(deck: Deck) -> str:
             "fingerprint": it.fingerprint,
             "state": json.loads(it.state),
             "due": it.due.isoformat(),
+            "question": item_data(deck.asked[it.reference]) if it.reference in deck.asked else None,
         }
         for it in deck.cards.values()
     ]
@@ -63,15 +91,20 @@ def deck_text(deck: Deck) -> str:
 def deck_from(text: str) -> Deck:
     """Return the cards of a JSON text; raise UnreadableCards."""
     try:
-        cards = [_card(it) for it in json.loads(text)["cards"]]
-    except (ValueError, KeyError, TypeError) as error:
+        rows = json.loads(text)["cards"]
+        cards = {it.reference: it for it in map(_card, rows)}
+        asked = {_reference(it): item_from_data(it["question"]) for it in rows if it.get("question")}
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
         raise UnreadableCards(f"{type(error).__name__}, {error}") from None
-    return Deck({it.reference: it for it in cards})
+    return Deck(cards, asked)
+
+
+def _reference(row: Mapping[str, Any]) -> Reference:
+    return Reference(row["kind"], row["entry"])
 
 
 def _card(row: Mapping[str, Any]) -> Reminder:
-    reference = Reference(row["kind"], row["entry"])
     due = datetime.fromisoformat(row["due"])
     if due.tzinfo is None:
         raise ValueError(f"the time {row['due']} has no zone")
-    return Reminder(reference, row["fingerprint"], json.dumps(row["state"]), due)
+    return Reminder(_reference(row), row["fingerprint"], json.dumps(row["state"]), due)

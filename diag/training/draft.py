@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, islice
 from random import Random
@@ -38,8 +38,8 @@ class Draft:
     rising: Mapping[str, float] = field(default_factory=dict)
     """For choices that have an order of their own: the number of each by its id."""
 
-    one_of: frozenset[str] = frozenset()
-    """Wrong answers of which one at least must be given, where there are any such."""
+    fits: Callable[[Sequence[Choice]], bool] | None = None
+    """Says of wrong answers whether they may stand together; all may without it."""
 
 
 def finish(draft: Draft, workshop: Workshop, level: Level, rng: Random, english: frozenset[str]) -> Item:
@@ -73,7 +73,7 @@ def _choosing(draft: Draft, count: int) -> Iterator[tuple[Choice, ...]]:
     """Yield sets of wrong answers, the most tempting first; smaller sets when no larger one will do."""
     for size in range(min(count, len(draft.wrong)), FEWEST_WRONG - 1, -1):
         sets = combinations(draft.wrong, size)
-        fitting = (it for it in sets if not draft.one_of or any(one.id in draft.one_of for one in it))
+        fitting = (it for it in sets if draft.fits is None or draft.fits(it))
         yield from islice(fitting, MOST_TRIES)
 
 

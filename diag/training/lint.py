@@ -7,7 +7,7 @@ flaws of irrelevant difficulty. HDR: the taxonomy of Haladyna, Downing and Rodri
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -115,9 +115,14 @@ def _like_lengths(item: Item) -> Iterator[str]:
 
 
 def _no_clang(item: Item) -> Iterator[str]:
-    asked = _content(" ".join((*item.stem, item.lead_in)))
-    only_in_key = _content(item.key.text) - frozenset().union(*(_content(it.text) for it in item.wrong))
-    yield from (f"“{word}” of the stem is in the right answer alone" for word in sorted(asked & only_in_key))
+    echoed = echoes((*item.stem, item.lead_in), item.key.text, [it.text for it in item.wrong])
+    yield from (f"“{word}” of the stem is in the right answer alone" for word in sorted(echoed))
+
+
+def echoes(asked: Iterable[str], key: str, others: Iterable[str]) -> frozenset[str]:
+    """Return the words of what is asked that the right answer has and no other one has."""
+    only_in_key = _content(key).difference(*map(_content, others))
+    return only_in_key & frozenset().union(*map(_content, asked)) if only_in_key else frozenset()
 
 
 def _no_lone_negative(item: Item) -> Iterator[str]:
@@ -199,7 +204,7 @@ def _words(text: str) -> list[str]:
     return [it.casefold() for it in WORD.findall(text)]
 
 
-@lru_cache(4096)
+@lru_cache(16384)
 def _content(text: str) -> frozenset[str]:
     """Return the stems of the words that carry meaning: those of four letters and more, without their endings."""
     return frozenset(_stem(it) for it in _words(text) if len(it) >= LETTERS_OF_A_WORD and it not in LITTLE)

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 
-from diag.inspection.run import open_inspector
+from diag.inspection.run import Inspector, open_inspector
 from diag.reasoner import Reasoner, prepare_site
 from diag.site import Site
 from diag.training.narrowing import part_for
 from diag.training.phrases import Phrases
 from diag.training.workshop import Workshop
+
+
+@cache
+def one_inspector() -> Inspector:
+    """Return the inspector of this process; its rules are compiled once."""
+    return open_inspector()
 
 
 def open_workshop(
@@ -18,4 +25,4 @@ def open_workshop(
     """Return a workshop for a site; of a large one for the part that the seed chooses. Raise UnknownLanguage."""
     day = today or date.today()
     phrases = Phrases(reasoner.knowledge, language)
-    return Workshop(reasoner, prepare_site(part_for(site, seed), day), open_inspector, phrases, day)
+    return Workshop(reasoner, prepare_site(part_for(site, seed), day), one_inspector, phrases, day)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -83,6 +84,22 @@ class Phrases:
     def caution(self, caution: str) -> str:
         """Return the text of a caution."""
         return (self._translation or self._knowledge).cautions[caution].text
+
+    def condition(self, condition: str) -> str:
+        """Return a circumstance that a caller mentions."""
+        told = load_practice_words(self.language)["told"]
+        return str(told.get(condition, self._knowledge.conditions[condition].name))
+
+    def caution_name(self, caution: str) -> str:
+        """Return the name of a caution."""
+        return (self._translation or self._knowledge).cautions[caution].name
+
+
+@cache
+def load_practice_words(language: str) -> Mapping[str, Any]:
+    """Return the words of call-outs in a language by name."""
+    found: dict[str, Any] = yaml.safe_load((FOLDER / f"practice.{language}.yaml").read_text(encoding="utf-8"))
+    return found
 
 
 @cache

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from diag.errors import DiagError, UnknownName
+from diag.training.dice import dice_of
 from diag.training.draft import Draft, Refused, finish
 from diag.training.item import Item, Level, Quiz
 from diag.training.kinds.kind import Kind
@@ -16,8 +17,14 @@ from diag.training.lint import faults_of
 from diag.training.workshop import TOPICS, Workshop
 
 MOST_QUESTIONS = 200
-ATTEMPTS = 12
-"""How often a kind is tried for one place in a quiz before another kind takes it."""
+CHOICES_IN_ENGLISH = ("interpret-reading", "description-fault")
+"""Kinds that ask in words of the knowledge base which are not translated."""
+
+PICKY = 0.75
+"""For which share of the attempts a question whose answer was right before in the quiz is put back."""
+
+BY_ENTRY = ("likeliest-cause", "is-fault", "next-check", "description-fault")
+"""Kinds whose answers are entries of the knowledge base."""
 
 ROUNDS = 6
 """How many kinds in a row may fail for one place before the quiz is given up as too narrow."""
@@ -97,19 +104,25 @@ class _Maker:
         self.items: list[Item] = []
         self._workshop = workshop
         self._request = request
-        self._order = _order_of_kinds(request)
+        self._order = _order_of_kinds(request, workshop.phrases.language)
         self._seen: set[str] = set(request.avoid)
+        self._tried: Counter[str] = Counter()
 
     def next_item(self, number: int) -> Item | None:
         """Return the next question; None when none of several kinds comes out."""
         for turn in range(ROUNDS * (1 + len(self._order) // 8)):
             kind = self._order[(number + turn * 7) % len(self._order)]
-            for attempt in range(ATTEMPTS):
-                item = self._try(kind, Random(f"{self._request.seed}/{number}/{kind.id}/{turn}/{attempt}"))
-                if item is not None:
+            for attempt in range(kind.attempts):
+                self._tried[kind.id] += 1
+                item = self._try(kind, dice_of(self._request.seed, kind.id, self._tried[kind.id]))
+                if item is not None and not (attempt < PICKY * kind.attempts and self._is_answered_alike(item)):
                     self._seen.add(item.likeness)
                     return item
         return None
+
+    def _is_answered_alike(self, item: Item) -> bool:
+        """Return whether an earlier question of the kind has the same right answer, where answers are entries."""
+        return item.kind in BY_ENTRY and any(it.kind == item.kind and it.answer == item.answer for it in self.items)
 
     def _try(self, kind: Kind, rng: Random) -> Item | None:
         topic = rng.choice(self._request.topics) if self._request.topics else None
@@ -131,9 +144,13 @@ def make_item(workshop: Workshop, kind: Kind, rng: Random, level: Level, topic: 
     return item
 
 
-def _order_of_kinds(request: QuizRequest) -> list[Kind]:
-    """Return the kinds in turn, each as often as its share says, mixed by the seed."""
-    chosen = [KINDS[it] for it in request.kinds] if request.kinds else list(KINDS.values())
+def _order_of_kinds(request: QuizRequest, language: str) -> list[Kind]:
+    """Return the kinds in turn, each as often as its share says, mixed by the seed.
+
+    Those whose choices are English alone are left out of quizzes in other languages, unless they are asked for.
+    """
+    usual = [it for it in KINDS.values() if language == "en" or it.id not in CHOICES_IN_ENGLISH]
+    chosen = [KINDS[it] for it in request.kinds] if request.kinds else usual
     order = [kind for kind in chosen for _ in range(kind.share)]
     Random(f"kinds/{request.seed}").shuffle(order)
     return order

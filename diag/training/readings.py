@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from random import Random
 
@@ -9,6 +10,7 @@ from diag.classify import BadReading, outcome_of
 from diag.expectations import expect
 from diag.training.workshop import Workshop
 from knowledge.entries import Check, Reading
+from knowledge.translations import EXPECT
 
 STEPS: Mapping[str, float] = {"V": 0.1, "A": 0.01, "mA": 0.1, "mV": 1, "ohm": 1, "Mohm": 0.1, "s": 1, "min": 1, "mm": 1,
                               "C": 0.5, "ppm": 10, "m/s": 0.5, "%": 1, "count": 1}  # fmt: skip
@@ -18,8 +20,16 @@ SHOWN = {"C": "°C", "count": ""}
 MOST_TIMES: Mapping[str, float] = {"ohm": 12.0, "Mohm": 12.0, "A": 1.5, "s": 2.0, "mm": 3.0}
 """A value that is too high is seldom more than so many times the border: judgement."""
 
+NEXT_TO_NOTHING_V, HALF = 0.35, 0.55
+"""What is called no voltage, and from which share of a border on it is called too low: judgement."""
+
 FAR_FROM_BORDER = 0.15
 """Share of a band's width that a reading keeps from its borders, so that a meter's own error cannot move it across."""
+
+NEAR = 0.03
+"""How far from the value to be expected a reading is that was said to be as expected: judgement."""
+
+ABOUT = re.compile(r"About (\d+(?:\.\d+)?) ([^\W\d]\S*?)[ ,.]")
 
 USUAL_TOP: Mapping[str, float] = {"V": 28.0, "A": 6.0, "ohm": 200_000, "Mohm": 200, "s": 240, "min": 120, "mm": 900,
                                   "ppm": 2500, "m/s": 25, "C": 45, "mA": 21}  # fmt: skip
@@ -33,7 +43,8 @@ def typed_reading(workshop: Workshop, check: Check, part: str, outcome: str, rng
     expectation = expect(check, workshop.situation, part)
     if any(isinstance(it.below, str) and it.below not in expectation.limits for it in check.reading.bands):
         return None  # a usual border would do for most parts, but perhaps not for this one
-    for low, high in _spans(check.reading, outcome, expectation.limits):
+    near = _near(check, outcome, expectation.text)
+    for low, high in (*near, *_spans(check.reading, outcome, expectation.limits)):
         text = _text(check.reading, rng.uniform(low, high))
         try:
             if outcome_of(check, text, expectation) == outcome:
@@ -41,6 +52,19 @@ def typed_reading(workshop: Workshop, check: Check, part: str, outcome: str, rng
         except BadReading:
             continue
     return None
+
+
+def _near(check: Check, outcome: str, expected: str) -> tuple[tuple[float, float], ...]:
+    """Return the span near the value to be expected, where the outcome says “as expected” and one is told.
+
+    A reading inside the limits but far from the value would be argued about.
+    """
+    label = next(it.label for it in check.outcomes if it.id == outcome)
+    told = ABOUT.match(expected)
+    if EXPECT not in label or told is None or check.reading is None or told[2] != check.reading.unit:
+        return ()
+    value = float(told[1])
+    return ((value * (1 - NEAR), value * (1 + NEAR)),)
 
 
 def _spans(reading: Reading, outcome: str, limits: Mapping[str, float]) -> Iterator[tuple[float, float]]:
@@ -53,9 +77,16 @@ def _spans(reading: Reading, outcome: str, limits: Mapping[str, float]) -> Itera
             found.append((low, _in_practice(reading, low, high)))
         low = high
     for start, end in sorted(found, key=lambda it: it[1] <= 0):
-        start = _bottom(start, end)
+        start, end = _plain(reading, outcome, _bottom(start, end), end)
         margin = (end - start) * FAR_FROM_BORDER
         yield start + (0.0 if start == reading.lowest == 0 else margin), end - margin
+
+
+def _plain(reading: Reading, outcome: str, start: float, end: float) -> tuple[float, float]:
+    """Return the part of a band of volts that nobody argues about: none is next to nothing, too low is over half."""
+    if reading.unit != "V" or start < 0:
+        return start, end
+    return (start, min(end, NEXT_TO_NOTHING_V)) if outcome == "none" else (max(start, HALF * end), end)
 
 
 def _in_practice(reading: Reading, low: float, high: float) -> float:

@@ -5,11 +5,11 @@ A card belongs to an entry of the knowledge base. When the entry changes, its ca
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
-from typing import Literal
+from typing import Literal, get_args
 
 from fsrs import Card, Rating, Scheduler
 
@@ -41,6 +41,16 @@ def met(knowledge: Knowledge, it: Reminder, grade: Grade, now: datetime) -> Remi
     scheduler = Scheduler(enable_fuzzing=False)
     card, _ = scheduler.review_card(Card.from_json(it.state), RATINGS[grade], now.astimezone(UTC))
     return Reminder(it.reference, fingerprint(knowledge, it.reference), card.to_json(), card.due)
+
+
+def last_met(it: Reminder) -> datetime:
+    """Return when a card was met last; the beginning of time where it never was."""
+    return Card.from_json(it.state).last_review or datetime.min.replace(tzinfo=UTC)
+
+
+def next_dues(knowledge: Knowledge, it: Reminder, now: datetime) -> Mapping[Grade, datetime]:
+    """Return when a card would come back after each grade."""
+    return {grade: met(knowledge, it, grade, now).due for grade in get_args(Grade)}
 
 
 def due_now(knowledge: Knowledge, reminders: Iterable[Reminder], now: datetime) -> tuple[Reminder, ...]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Container, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import ceil, sqrt
 from random import Random
 
 from diag.diagnose import answer
@@ -13,6 +14,7 @@ from diag.hypotheses import Hypothesis
 from diag.likelihoods import SOMETHING_ELSE, Floats
 from diag.observations import Case, Diagnosis, Finding
 from diag.reasoning import Reasoning, open_case
+from diag.training.dice import pick, spread
 from diag.training.item import Value
 from diag.training.telling import kept_case, outcome_id
 from diag.training.workshop import Workshop
@@ -30,6 +32,14 @@ TELLS = 1.15
 """A finding is worth telling when the true cause shows it so many times as often as all that is suspected."""
 
 
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A check that was made: what it found, and the place of that among the outcomes of the check."""
+
+    finding: Finding
+    place: int
+
+
 @dataclass(frozen=True)
 class Scene:
     """A case with its reasoning, and the place of its true cause among the hypotheses."""
@@ -39,6 +49,9 @@ class Scene:
     truth: int
     call: CallOut | None = None
     """The virtual site behind it; None where a scene is opened again to be proved."""
+
+    found: dict[tuple[str, str], Made | None] = field(default_factory=dict, compare=False)
+    """What checks found there so far: each is made once."""
 
     @property
     def cause(self) -> str:
@@ -62,9 +75,10 @@ def draw_scene(
 
     `among` keeps to scenes in which one of these symptoms is reported.
     """
-    fitting = [(it, parts) for it in causes if it.id in FAULTS and (parts := places_for(workshop.topology, it.id))]
-    for cause, parts in rng.sample(fitting, min(CAUSES_TRIED, len(fitting))):
-        fault = Fault(cause.id, rng.choice(parts), rng.random())
+    slots = list(_slots(workshop, causes))
+    for _ in range(CAUSES_TRIED if slots else 0):
+        (cause, parts), within = pick(slots, spread(rng))
+        fault = Fault(cause.id, pick(parts, within)[0], rng.random())
         call = call_out(workshop.reasoner, workshop.prepared, [fault], rng.randrange(10**9), PERFECT, "as-drawn")
         if call is None or (among is not None and not any(it.symptom in among for it in call.symptoms)):
             continue
@@ -72,6 +86,18 @@ def draw_scene(
         if scene is not None:
             return scene
     return None
+
+
+def _slots(workshop: Workshop, causes: Sequence[Cause]) -> Iterator[tuple[Cause, Sequence[str]]]:
+    """Yield each cause with the parts it can sit at, spread over more slots the more parts there are.
+
+    Their number is the root of that of the parts: what sits at one part alone comes less often, and is repeated less.
+    """
+    for it in causes:
+        parts = places_for(workshop.topology, it.id) if it.id in FAULTS else ()
+        slots = ceil(sqrt(len(parts)))
+        for slot in range(slots):
+            yield it, parts[slot::slots]
 
 
 def _opened(workshop: Workshop, call: CallOut, fault: Fault) -> Scene | None:
@@ -98,11 +124,21 @@ def found_by(workshop: Workshop, scene: Scene, check: str, part: str | None) -> 
     option = next((it for it in scene.reasoning.options.options if it[0] == check and part in (None, it[1])), None)
     if option is None or scene.call is None or option[1].startswith("?"):
         return None
+    if option not in scene.found:
+        scene.found[option] = _made(workshop, scene.call, *option)
+    made = scene.found[option]
+    return made.finding if made else None
+
+
+def _made(workshop: Workshop, call: CallOut, check: str, part: str) -> Made | None:
     try:
-        reply = scene.call.answer(*option)
+        reply = call.answer(check, part)
     except DiagError:  # the site does not tell what is right there
         return None
-    return _typed(workshop, Finding(check, reply.typed, option[1]), reply.outcome) if reply.outcome else None
+    if not reply.outcome:
+        return None
+    place = [it.id for it in workshop.check(check).outcomes].index(reply.outcome)
+    return Made(_typed(workshop, Finding(check, reply.typed, part), reply.outcome), place)
 
 
 def _typed(workshop: Workshop, finding: Finding, outcome: str) -> Finding:
@@ -123,16 +159,18 @@ def telling_findings(workshop: Workshop, scene: Scene, decisive_too: bool) -> li
     for check, part in scene.reasoning.options.options:
         found = found_by(workshop, scene, check, part) if check in checks - made else None
         if found is not None:
-            shift = _shift(workshop, scene, weight, found)
+            shift = _shift(scene, weight, (check, part))
             if shift >= TELLS:
                 shifts.append((shift, f"{check}@{part}", found))
     return [it for _, _, it in sorted(shifts, key=lambda it: (-round(it[0], 6), it[1]))]
 
 
-def _shift(workshop: Workshop, scene: Scene, weight: Weight, found: Finding) -> float:
-    """Return how many times likelier a finding makes the true cause."""
-    after = weigh(workshop.reasoner, scene.reasoning, (*scene.case.findings, found)).probabilities
-    return float(after[scene.truth] / max(float(weight.probabilities[scene.truth]), 1e-12))
+def _shift(scene: Scene, weight: Weight, option: tuple[str, str]) -> float:
+    """Return how many times likelier what a check found makes the true cause, as weighing it would."""
+    made = scene.found[option]
+    assert made is not None
+    chances = scene.reasoning.options.chances[scene.reasoning.options.place_of(option), :, made.place]
+    return float(chances[scene.truth] / max(float(weight.probabilities @ chances), 1e-12))
 
 
 def by_cause(scene: Scene, probabilities: Floats) -> dict[str, float]:

@@ -14,13 +14,15 @@ from diag.training.item import Value
 from diag.training.readings import shown_reading
 from diag.training.workshop import Workshop
 
+OVER_LIMIT = "OL"
+"""What a meter shows beyond its range."""
+
 
 def tell_case(workshop: Workshop, case: Case) -> tuple[str, ...]:
     """Return the sentences: which site, when, what was reported and told, what was found: all that the rules know."""
     say = workshop.phrases.say
     reports = [f"{workshop.phrases.symptom(it.symptom)}, {_at(workshop, it.part)}" for it in case.symptoms]
-    names = workshop.knowledge.conditions
-    told = [workshop.phrases.english("stem", names[it].name) for it in sorted(case.told)]
+    told = [workshop.phrases.condition(it) for it in sorted(case.told)]
     return (
         say("site", site=workshop.prepared.site.name),
         *([say("called", at=f"{case.at:%Y-%m-%d, %H:%M}")] if case.at else []),
@@ -47,8 +49,8 @@ def check_at(workshop: Workshop, check: str, part: str | None) -> str:
 
 
 def is_reading(finding: Finding) -> bool:
-    """Return whether a finding gives a number with its unit rather than the id of an outcome."""
-    return finding.outcome[:1].isdigit() or finding.outcome[:1] == "-"
+    """Return whether a finding gives what a meter shows, a number with its unit or `OL`, not the id of an outcome."""
+    return finding.outcome[:1].isdigit() or finding.outcome[:1] == "-" or finding.outcome == OVER_LIMIT
 
 
 def outcome_id(workshop: Workshop, finding: Finding) -> str:

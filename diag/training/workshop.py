@@ -8,7 +8,7 @@ from datetime import date, datetime
 from functools import cached_property
 
 from diag.facts import Situation
-from diag.inspection.run import Inspector
+from diag.inspection.run import Inspector, inspect
 from diag.observations import Case
 from diag.reasoner import PreparedSite, Reasoner
 from diag.scope import Scope
@@ -52,6 +52,11 @@ class Workshop:
     def inspector(self) -> Inspector:
         """Return the inspector, opened when the first question needs it."""
         return self.open_inspector()
+
+    @cached_property
+    def found_as_described(self) -> frozenset[tuple[str, str]]:
+        """Return what the inspector finds in the description as it is: rules with their parts."""
+        return frozenset((it.rule, it.part) for it in inspect(self.inspector, self.prepared.site, self.today).findings)
 
     @cached_property
     def plan(self) -> Plan:

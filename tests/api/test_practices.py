@@ -57,19 +57,41 @@ def test_the_debrief_tells_the_cause_and_lays_both_ways_side_by_side(
     assert told["steps"][0]["planned"] is not None
 
 
-def test_mending_the_right_cause_ends_the_call_out(training: TestClient, practice: dict[str, Any]) -> None:
+def test_proving_the_right_repair_ends_the_call_out(training: TestClient, practice: dict[str, Any]) -> None:
     told = training.post(f"/v1/practices/{practice['id']}/debrief").json()
     part = next(
         it["part"] for it in practice["causes"] if it["cause"] == told["cause"] and it["where"] == told["where"]
     )
-    after = step(training, practice, kind="repair", what=told["cause"], part=part)
-    more = training.post(
-        f"/v1/practices/{practice['id']}/steps", json={"kind": "repair", "what": told["cause"], "part": part}
-    )
+    named = {"what": told["cause"], "part": part}
+    mended = step(training, practice, kind="repair", **named)
+    proved = step(training, practice, kind="proof", **named)
+    more = training.post(f"/v1/practices/{practice['id']}/steps", json={"kind": "repair", **named})
 
-    assert after["is_over"] is True
+    assert (mended["is_over"], mended["to_prove"]["cause"], mended["steps"][0]["works"]) == (False, told["cause"], None)
+    assert (proved["is_over"], proved["to_prove"], proved["steps"][1]["works"]) == (True, None, True)
     assert more.status_code == 422
     assert "over" in more.json()["detail"]
+
+
+def test_a_proof_before_any_repair_is_refused(training: TestClient, practice: dict[str, Any]) -> None:
+    cause = practice["causes"][0]["cause"]
+    answer = training.post(f"/v1/practices/{practice['id']}/steps", json={"kind": "proof", "what": cause})
+
+    assert answer.status_code == 422
+    assert "nothing to prove" in answer.json()["detail"]
+
+
+def test_the_debrief_says_which_points_are_missing_and_which_precautions_had_no_use(
+    training: TestClient, practice: dict[str, Any]
+) -> None:
+    first = next(it for it in practice["checks"] if it["check"].startswith("ask-"))
+    every = [it["id"] for it in practice["precautions"]]
+    step(training, practice, kind="check", what=first["check"], part=first["part"], precautions=every)
+    told = training.post(f"/v1/practices/{practice['id']}/debrief").json()
+
+    assert len(told["needless"][0]["precautions"]) == len(every)
+    assert any(it.startswith("Proof: 10 missing") for it in told["missing"])
+    assert sum(told[it] for it in told if it.startswith("for_")) == told["points"]
 
 
 @pytest.mark.parametrize(

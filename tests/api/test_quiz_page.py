@@ -10,7 +10,7 @@ from typing import Any
 import httpx2
 import pytest
 from fastapi.testclient import TestClient
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.api.training_app import training_service
 from tests.page.looking import axe_faults
@@ -159,10 +159,32 @@ def test_the_trainer_makes_a_quiz_and_watches_the_class(page: Page, address: str
 
     expect(page.locator("[data-learners]")).to_contain_text("1 of 3", timeout=10_000)
     expect(page.get_by_role("img")).to_be_visible()
+    page.get_by_text("How the questions did").click()
+    expect(page.locator("main")).to_contain_text("0 have finished. The figures come from 30 learners on.")
     assert axe_faults(page) == []
     shot(page, "class-overview")
     page.get_by_role("button", name="Close the class").click()
     expect(page.locator("main")).to_contain_text("This class is closed")
+
+
+@pytest.mark.parametrize(
+    ("locale", "path", "title"),
+    [
+        ("de-DE", "class.html", "Ein Quiz für einen Kurs machen"),
+        ("da-DK", "class.html", "Lav en quiz til et hold"),
+        ("de-DE", "cards.html", "Ihre Karten"),
+        ("da-DK", "practise.html", "Øv en udrykning"),
+    ],
+)
+def test_pages_begin_in_the_language_of_the_browser(
+    browser: Browser, address: str, locale: str, path: str, title: str
+) -> None:
+    page = browser.new_page(locale=locale)
+    page.goto(f"{address}/quiz/{path}")
+
+    expect(page.get_by_role("heading", level=1)).to_have_text(title)
+    expect(page.locator("html")).to_have_attribute("lang", locale[:2])
+    page.close()
 
 
 def test_a_trainee_practises_and_sees_both_ways(page: Page, address: str) -> None:
@@ -177,17 +199,84 @@ def test_a_trainee_practises_and_sees_both_ways(page: Page, address: str) -> Non
     shot(page, "practice-choosing")
     page.locator("button.row").first.click()
     page.get_by_role("checkbox").first.check()
+    shot(page, "practice-before")
     page.get_by_role("button", name="Make the check").click()
     expect(page.locator("ol.steps li")).to_have_count(1)
+    page.get_by_role("button", name="Name the cause, mend or explain it").click()
+    page.locator("button.row").first.click()
+    page.get_by_role("button", name="Mend it").click()
+    expect(page.locator("ol.steps li").last).to_contain_text("Mend:")
+    page.get_by_role("button", name="Prove that it works").click()
+    expect(page.locator("ol.steps li").last).to_contain_text("Prove:")
     page.get_by_role("button", name="Give up and see the debrief").click()
 
     expect(page.get_by_role("heading", level=1)).to_contain_text("Not solved")
+    expect(page.get_by_role("heading", name="What is missing, and why")).to_be_visible()
     expect(page.locator(".both")).to_contain_text("The planner")
     assert axe_faults(page) == []
     shot(page, "practice-debrief")
 
 
-@pytest.mark.parametrize("path", ["quiz/", "quiz/class.html", "quiz/practise.html"])
+@pytest.mark.parametrize(
+    ("language", "said", "checks", "gives_up"),
+    [
+        ("de", "Der Anrufer sagt", "Etwas prüfen", "Aufgeben"),
+        ("da", "Opringeren siger", "Lav en kontrol", "Giv op"),
+    ],
+)
+def test_practice_speaks_the_language_chosen(
+    page: Page, address: str, language: str, said: str, checks: str, gives_up: str
+) -> None:
+    page.goto(f"{address}/quiz/practise.html")
+    page.get_by_label("Language").select_option(language)
+    page.locator("button.main").click()
+    expect(page.get_by_role("heading", name=said)).to_be_visible(timeout=20_000)
+    expect(page.locator("html")).to_have_attribute("lang", language)
+    page.get_by_role("button", name=checks).click()
+    expect(page.locator("button.row").first).to_contain_text("?")
+    page.locator(".actions button").click()
+    page.get_by_role("button", name=gives_up).click()
+
+    expect(page.locator(".both")).to_be_visible(timeout=20_000)
+    shot(page, f"practice-debrief-{language}")
+
+
+def test_answers_become_cards_that_are_graded_until_nothing_is_due(page: Page, address: str) -> None:
+    quiz, code = opened(address, "final", kinds=["likeliest-cause"], seed=9, questions=2)
+    page.goto(f"{address}/quiz/#{code}")
+    page.get_by_role("button", name="Begin").click()
+    for place in range(2):
+        answer_shown(page, quiz, place)
+        page.get_by_role("button", name="Answer").click()
+    page.get_by_role("button", name="Keep these as cards").click()
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Nothing more is due")
+    expect(page.locator("main")).to_contain_text("Your code: ")
+    shot(page, "cards-done")
+    deck = post(address, "learners", {"quiz": quiz["id"]})
+    page.goto("about:blank")
+    page.goto(f"{address}{deck['address']}")
+    for left in range(deck["due"], 0, -1):
+        expect(page.locator("main")).to_contain_text(f"{left} due")
+        shot(page, "cards-due")
+        page.get_by_role("radio").first.check()
+        page.get_by_role("button", name="Show the answer").click()
+        expect(page.locator("[data-answer]")).to_be_focused()
+        assert axe_faults(page) == []
+        shot(page, "cards-answer")
+        page.get_by_role("button", name="At once").click()
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Nothing more is due")
+    assert axe_faults(page) == []
+
+
+def test_a_code_without_cards_is_told_so(page: Page, address: str) -> None:
+    page.goto(f"{address}/quiz/cards.html#ABCD-EFGH-JKLM")
+
+    expect(page.get_by_role("alert")).to_contain_text("no cards under this code")
+
+
+@pytest.mark.parametrize("path", ["quiz/", "quiz/class.html", "quiz/practise.html", "quiz/cards.html"])
 def test_nothing_is_refused_by_the_policy_and_nothing_overflows_a_narrow_screen(
     page: Page, address: str, path: str
 ) -> None:

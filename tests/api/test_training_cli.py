@@ -49,13 +49,16 @@ def test_an_unknown_topic_is_refused_with_those_there_are() -> None:
 
 
 def test_a_call_out_is_practised_with_typed_words() -> None:
-    said = "lamps\n1\n\nnonsense words\nlog\nrepair\n1\nstop\n"
+    said = "prove\nlamps\n1\n\nnonsense words\nlog\nrepair\n1\n\nprove\nstop\n"
     done = CliRunner().invoke(practise, ["--site", "small", "--seed", "2"], input=said)
 
     assert done.exit_code == 0, done.output
     assert "Caller:" in done.output
     assert "Before you begin" in done.output
     assert "Nothing here fits these words" in done.output
+    assert "There is nothing to prove yet" in done.output
+    assert "Nobody has shown yet" in done.output
+    assert "It works again." in done.output
     assert "Debrief" in done.output
     assert "The planner" in done.output
 
@@ -79,3 +82,26 @@ def test_a_quiz_is_sat_at_the_terminal_and_its_cards_are_kept(tmp_path: Path) ->
 
 def test_cards_need_a_sitting() -> None:
     assert CliRunner().invoke(quiz, [*ASKED, "--cards", "x.json"]).exit_code == 2
+
+
+def test_a_call_out_is_practised_in_german() -> None:
+    done = CliRunner().invoke(practise, ["--site", "small", "--seed", "2", "--language", "de"], input="xyzzy\nstop\n")
+
+    assert done.exit_code == 0, done.output
+    assert done.output.startswith("Anrufer:")
+    assert "Nichts passt zu diesen Wörtern" in done.output
+    assert "Nicht gelöst. Es war:" in done.output
+
+
+def test_faults_are_about_what_is_due_on_the_cards(tmp_path: Path) -> None:
+    cards = tmp_path / "cards.json"
+    asked = ["--site", "small", "--questions", "1", "--kind", "likeliest-cause", "--topic", "supply", "--sit"]
+    sat = CliRunner().invoke(quiz, [*asked, "--cards", str(cards)], input="A\n")
+    due = json.loads(cards.read_text())
+    due["cards"][0]["due"] = "2026-01-01T00:00:00+00:00"
+    cards.write_text(json.dumps(due))
+    done = CliRunner().invoke(practise, ["--site", "small", "--cards", str(cards)], input="stop\n")
+    alike = CliRunner().invoke(practise, ["--site", "small", "--topic", "supply"], input="stop\n")
+
+    assert sat.exit_code == 0, sat.output
+    assert done.output == alike.output

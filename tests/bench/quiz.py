@@ -5,10 +5,11 @@ Run: python -m tests.bench.quiz [questions]
 
 from __future__ import annotations
 
+import re
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from functools import cache
 from random import Random
@@ -45,35 +46,62 @@ def main(questions: int) -> None:
     """Print the findings over so many questions."""
     knowledge = load_knowledge()
     reasoner = prepare_reasoner(knowledge, Engine(compile_chapters(knowledge)).run)
-    workshops = Workshops(reasoner)
-    made = list(_quizzes(workshops, questions))
+    seeds = range(-(-questions // QUIZ))
+    made = list(_quizzes(Workshops(reasoner), seeds, is_remembering=True))
     fresh = Workshops(reasoner)  # proofs share nothing with the making of the questions
     items = [(fresh.at(number), item) for number, _, found in made for item in found]
     _report_times([seconds for _, seconds, _ in made])
     _report_items(items)
-    alone = [item for _, _, found in _quizzes(workshops, questions, is_remembering=False) for item in found]
-    double = len(alone) - len({it.likeness for it in alone})
-    print(f"without heeding earlier quizzes, by seed alone: {double} of {len(alone)} alike ({double / len(alone):.2%})")
+    _report_alike(reasoner, "seeds that follow each other", seeds)
+    _report_alike(reasoner, "seeds from anywhere", [Random(it).randrange(10**6) for it in seeds])
+    _report_alike(reasoner, "seeds that follow each other, one level at each site", seeds, is_one_level=True)
     _report_repeatable(reasoner)
 
 
 def _quizzes(
-    workshops: Workshops, questions: int, is_remembering: bool = True
+    workshops: Workshops, seeds: Sequence[int], is_remembering: bool = False, is_one_level: bool = False
 ) -> Iterator[tuple[int, float, tuple[Item, ...]]]:
-    """Yield quiz after quiz as one trainer makes them, who does not ask again what was asked before."""
+    """Yield quiz after quiz as one trainer makes them, who may or may not ask again what was asked before.
+
+    Sites take turns, and levels do so within them unless each site is to have one.
+    """
     seen: set[str] = set()
-    for number in range(-(-questions // QUIZ)):
+    for number, seed in enumerate(seeds):
         workshop = workshops.at(number)
-        request = QuizRequest(QUIZ, LEVELS[number % len(LEVELS)], seed=number, avoid=frozenset(seen))
+        level = LEVELS[(number if is_one_level else number // len(SITES)) % len(LEVELS)]
         start = time.process_time()
         try:
-            quiz = make_quiz(workshop, request)
+            quiz = make_quiz(workshop, QuizRequest(QUIZ, level, seed=seed, avoid=frozenset(seen)))
         except TooNarrow as refusal:
-            print(f"seed {number}: {refusal}")
+            print(f"seed {seed}: {refusal}")
             continue
         if is_remembering:
             seen |= {it.likeness for it in quiz.items}
         yield number, time.process_time() - start, quiz.items
+
+
+def _report_alike(reasoner: Reasoner, name: str, seeds: Sequence[int], is_one_level: bool = False) -> None:
+    """Print how many questions are alike by seed alone, and the times; alike are those with the same stem and answer.
+
+    The day on which a call came does not make a question another one.
+    """
+    made = list(_quizzes(Workshops(reasoner), seeds, is_one_level=is_one_level))
+    items = [item for _, _, found in made for item in found]
+    double = len(items) - len({it.likeness for it in items})
+    undated = len(items) - len({_without_dates(it) for it in items})
+    print(
+        f"without heeding earlier quizzes, {name}: {double} of {len(items)} alike ({double / len(items):.2%}), "
+        f"{undated} when dates are not looked at ({undated / len(items):.2%})"
+    )
+    _report_times([seconds for _, seconds, _ in made])
+
+
+DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def _without_dates(item: Item) -> tuple[str, ...]:
+    right = sorted(it.text for it in item.choices if it.id in item.answer)
+    return (item.kind, DATED.sub("", " ".join(item.stem)), item.lead_in, *sorted(item.prompts), *right)
 
 
 def _report_times(seconds: list[float]) -> None:

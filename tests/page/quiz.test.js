@@ -5,7 +5,11 @@ import { test } from "node:test";
 
 import { atFirst, firstOpen, inWords, isComplete, moved, share } from "../../api/page/quiz/answer.js";
 import { fitting, SHOWN } from "../../api/page/quiz/fitting.js";
-import { languages, wordNames, wordsOf } from "../../api/page/quiz/words.js";
+import { CARDS } from "../../api/page/quiz/cards_words.js";
+import { CLASS } from "../../api/page/quiz/class_words.js";
+import { PRACTISE } from "../../api/page/quiz/practise_words.js";
+import { whenTold } from "../../api/page/quiz/when.js";
+import { languages, topicName, wordNames, wordsOf } from "../../api/page/quiz/words.js";
 
 const choices = [{ letter: "A", text: "One" }, { letter: "B", text: "Two" }, { letter: "C", text: "Three" }];
 const asked = (response, prompts = []) => ({ id: "q", kind: "k", topic: "t", response, stem: [], lead_in: "?", prompts, choices, is_partly_english: false });
@@ -58,4 +62,25 @@ test("each language has the same words, and they are filled in", () => {
   for (const language of languages()) assert.deepEqual(wordNames(language), wordNames("en"));
   assert.equal(wordsOf("de")("question", { n: 3, all: 20 }), "Frage 3 von 20");
   assert.equal(wordsOf("fr")("next"), "Next question");
+});
+
+test("practice, cards and class have the same words in each language", () => {
+  for (const table of [PRACTISE, CARDS, CLASS]) {
+    for (const language of languages()) assert.deepEqual(Object.keys(table[language]).sort(), Object.keys(table.en).sort());
+  }
+});
+
+test("topics are named in each language, and one without a name keeps its id", () => {
+  assert.equal(topicName("wiring", "de"), "Leitungen");
+  assert.equal(topicName("other", "de"), "other");
+});
+
+test("a card comes back in minutes, at a time of the day, or on a day", () => {
+  const now = new Date(2026, 4, 4, 9, 0);
+  const say = (_, { minutes }) => `in ${minutes} min`;
+  const told = (...at) => whenTold(new Date(...at).toISOString(), now, "en", say);
+  assert.equal(told(2026, 4, 4, 9, 10), "in 10 min");
+  assert.equal(told(2026, 4, 4, 15, 30), "15:30");
+  assert.equal(told(2026, 4, 20, 9, 0), "20 May");
+  assert.equal(told(2027, 0, 2, 9, 0), "2 January 2027");
 });

@@ -16,6 +16,9 @@ export function markPanel(asked, mark, say) {
     !mark.is_right && make("p", {}, say("rightIs", { said: inWords(asked, mark.right) })),
     mark.why && make("p", {}, mark.why),
     make("p", {}, mark.explanation),
-    mark.references.map((it) => make("p", {}, link(say("more"), it, ""))),
+    mark.references.map((it) => make("p", {}, link(`${say("more")}: ${entryName(it)}`, it, ""))),
   );
 }
+
+/** @param {string} address @returns {string} the entry of a reference page in words */
+const entryName = (address) => (address.split("/").pop() ?? "").replaceAll("-", " ");

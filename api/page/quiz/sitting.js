@@ -1,16 +1,18 @@
 /** The learner's page: join by code, one question a screen, feedback at once or at the end; resumable. */
 
-import { make } from "../elements.js";
+import { link, make } from "../elements.js";
 import { atFirst, firstOpen, isComplete, share } from "./answer.js";
 import { action, askedForm } from "./asked.js";
 import { markPanel } from "./marks.js";
+import { paint, tell, trying } from "./screen.js";
 import * as service from "./service.js";
-import { wordsOf } from "./words.js";
+import { topicName, wordsOf } from "./words.js";
 
 const main = /** @type {HTMLElement} */ (document.querySelector("main"));
 const news = /** @type {HTMLElement} */ (document.querySelector("[data-news]"));
 const place = /** @type {HTMLElement} */ (document.querySelector("[data-place]"));
 const KEY = "ventsleuth-sitting-";
+const CARDS = "ventsleuth-cards";
 
 /** @type {any} */
 let sitting = null;
@@ -19,34 +21,12 @@ let at = 0;
 let letters = [];
 let say = wordsOf((navigator.language ?? "en").slice(0, 2));
 
-/** @param {string} title @param {(Node|string|false|null)[]} body @param {HTMLElement[]} actions @param {boolean} [keepFocus] */
-function paint(title, body, actions, keepFocus = false) {
-  const heading = make("h1", { tabindex: -1 }, title);
-  main.replaceChildren(heading, ...body.filter(Boolean).map((it) => /** @type {Node} */ (it)), make("div", { class: "actions" }, actions));
-  document.title = `${title} – Ventsleuth`;
-  if (keepFocus) return;
-  scrollTo(0, 0);
-  heading.focus({ preventScroll: true });
-}
-
-/** @param {unknown} error */
-function tell(error) {
-  if (!(error instanceof service.Trouble)) throw error;
-  main.querySelector("[data-trouble]")?.remove();
-  main.querySelector(".actions")?.before(make("p", { class: "error", "data-trouble": "", role: "alert" }, error.message));
-}
-
-/** @param {() => Promise<void>} work */
-function trying(work) {
-  work().catch(tell);
-}
-
 /** @param {string} [code] */
 function joinScreen(code = "") {
   const input = /** @type {HTMLInputElement} */ (make("input", { name: "code", value: code, autocomplete: "off", autocapitalize: "characters", spellcheck: "false", maxlength: 12 }));
-  const join = () => trying(async () => begin(await service.post("sittings", { code: input.value.trim() }), input.value.trim()));
+  const join = () => void trying(async () => begin(await service.post("sittings", { code: input.value.trim() }), input.value.trim()));
   const form = make("form", { class: "stack", onsubmit: (/** @type {Event} */ event) => (event.preventDefault(), join()) }, make("label", { class: "stack" }, make("span", {}, say("code")), input));
-  paint(say("join"), [form, make("p", { class: "soft" }, say("unnamed"))], [action(say("go"), join, "main")]);
+  paint(say("join"), [form, make("p", { class: "soft" }, say("unnamed"))], [action(say("go"), join, "main"), link(say("cards"), "cards.html")]);
 }
 
 /** @param {any} found @param {string} code */
@@ -78,7 +58,7 @@ function questionScreen(focus = null) {
     if (asked.response === "order") questionScreen(id);
   };
   const title = say("question", { n: at + 1, all: sitting.questions.length });
-  paint(title, [askedForm(asked, letters, change, say, Boolean(mark)), mark && markPanel(asked, mark, say)], questionActions(Boolean(mark)), focus !== null);
+  paint(title, [askedForm(asked, letters, change, say, Boolean(mark)), mark && markPanel(asked, mark, say)], questionActions(Boolean(mark)), { keepFocus: focus !== null });
   if (focus) document.getElementById(focus)?.focus();
 }
 
@@ -91,7 +71,7 @@ function questionActions(isMarked) {
 
 function give() {
   if (!isComplete(letters)) return tell(new service.Trouble(`${say("choose")}: ${sitting.questions[at].lead_in}`));
-  trying(async () => {
+  void trying(async () => {
     const asked = sitting.questions[at];
     const kept = await service.put(`sittings/${sitting.id}/answers/${asked.id}`, { given: letters });
     sitting.answers[asked.id] = kept.mark ? kept.mark.given : letters;
@@ -106,7 +86,7 @@ function give() {
 
 function finish() {
   const open = sitting.questions.filter((/** @type {any} */ it) => !(it.id in sitting.answers)).length;
-  const end = () => trying(async () => {
+  const end = () => void trying(async () => {
     sitting.result = await service.post(`sittings/${sitting.id}/result`);
     resultScreen();
   });
@@ -116,12 +96,23 @@ function finish() {
 
 function resultScreen() {
   const result = sitting.result;
-  const rows = result.topics.map((/** @type {any} */ it) => make("tr", {}, make("th", { scope: "row" }, it.topic), make("td", { class: "figure" }, `${it.right} / ${it.asked}`), make("td", { class: "figure" }, share(it.right, it.asked))));
+  const rows = result.topics.map((/** @type {any} */ it) => make("tr", {}, make("th", { scope: "row" }, topicName(it.topic, sitting.language)), make("td", { class: "figure" }, `${it.right} / ${it.asked}`), make("td", { class: "figure" }, share(it.right, it.asked))));
   const marks = result.marks.map((/** @type {any} */ mark) => {
     const asked = sitting.questions.find((/** @type {any} */ it) => it.id === mark.item);
     return make("div", { class: "stack" }, make("h3", {}, asked.lead_in), asked.stem.slice(1).map((/** @type {string} */ it) => make("p", { class: "soft" }, it)), markPanel(asked, mark, say));
   });
-  paint(say("result", result), [make("h2", {}, say("topics")), make("table", { class: "tabled" }, make("tbody", {}, rows)), make("h2", {}, say("choices")), ...marks], []);
+  paint(say("result", result), [make("h2", {}, say("topics")), make("table", { class: "tabled" }, make("tbody", {}, rows)), make("h2", {}, say("choices")), ...marks], [action(say("keep"), keep, "main")]);
+}
+
+/** Keep the answers as cards: with those this phone has, else as new ones. */
+function keep() {
+  void trying(async () => {
+    const kept = localStorage.getItem(CARDS);
+    const path = `sittings/${sitting.id}/cards`;
+    const found = await service.post(path, kept ? { learner: kept } : {}).catch((error) => (error.status === 404 && kept ? service.post(path, {}) : Promise.reject(error)));
+    localStorage.setItem(CARDS, found.learner);
+    location.assign(`cards.html#${found.learner}`);
+  });
 }
 
 async function start() {

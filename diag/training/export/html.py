@@ -16,18 +16,21 @@ LANGUAGES = {"en": "en-GB", "de": "de", "da": "da"}
 
 def quiz_page(quiz: Quiz) -> str:
     """Return the whole page, its style included; it needs nothing from outside."""
-    site = escape(quiz.site)
+    site, words = escape(quiz.site), load_phrases(quiz.language)
+    fields = "".join(f"<span>{escape(words[it])}</span>" for it in ("sheet-name", "sheet-date", "sheet-points"))
+    heading = words["sheet-quiz"].format(level=quiz.level, seed=quiz.seed)
+    below = words["sheet-answers-of"].format(seed=quiz.seed)
     questions = "".join(_question(number, it) for number, it in enumerate(quiz.items, 1))
     answers = "".join(_answer(number, it) for number, it in enumerate(quiz.items, 1))
     return "".join(
         (
             f'<!doctype html>\n<html lang="{LANGUAGES[quiz.language]}"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f"<title>Quiz: {site}</title><style>{quiz_style()}</style></head><body>\n",
-            f"<main><h1><small>Quiz, level {quiz.level}, seed {quiz.seed}</small>{site}</h1>\n",
-            '<p class="name"><span>Name</span><span>Date</span><span>Points</span></p>\n',
+            f"<title>{words['sheet-title'].format(site=site)}</title><style>{quiz_style()}</style></head><body>\n",
+            f"<main><h1><small>{heading}</small>{site}</h1>\n",
+            f'<p class="name">{fields}</p>\n',
             f"{questions}</main>\n",
-            f'<section class="answers"><h1><small>Answers, seed {quiz.seed}</small>{site}</h1>\n{answers}</section>\n',
+            f'<section class="answers"><h1><small>{below}</small>{site}</h1>\n{answers}</section>\n',
             "</body></html>\n",
         )
     )

@@ -14,15 +14,16 @@ SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~])")
 
 def quiz_markdown(quiz: Quiz) -> str:
     """Return the questions numbered, with their choices by letter, and then the answers with their reasons."""
+    words = load_phrases(quiz.language)
     lines = [
-        f"# Quiz: {_plain(quiz.site)}",
+        f"# {words['sheet-title'].format(site=_plain(quiz.site))}",
         "",
-        f"Level {quiz.level}, seed {quiz.seed}, {len(quiz.items)} questions.",
+        words["sheet-about"].format(level=quiz.level, seed=quiz.seed, count=len(quiz.items)),
         "",
     ]
     for number, item in enumerate(quiz.items, 1):
         lines += [*_question(number, item), ""]
-    lines += ["# Answers", ""]
+    lines += [f"# {words['sheet-answers']}", ""]
     for number, item in enumerate(quiz.items, 1):
         lines += [*_answer(number, item), ""]
     return "\n".join(lines)
@@ -44,7 +45,9 @@ def _question(number: int, item: Item) -> Iterator[str]:
 def _answer(number: int, item: Item) -> Iterator[str]:
     yield f"{number}. **{answer_letters(item)}.** {_plain(item.explanation)}"
     yield from (f"    - {item.letters[it.id]}: {_plain(it.why)}" for it in item.wrong)
-    yield from (f"    - See {it.address}" for it in item.references)
+    yield from (
+        f"    - {load_phrases(item.language)['sheet-see'].format(address=it.address)}" for it in item.references
+    )
 
 
 def _plain(text: str) -> str:

@@ -46,7 +46,7 @@ def quiz_from_json(text: str) -> Quiz:
             level=data["level"],
             language=data["language"],
             knowledge_version=data["knowledge_version"],
-            items=tuple(map(_item, data["items"])),
+            items=tuple(map(item_from_data, data["items"])),
             topics=tuple(data["topics"]),
         )
     except (ValueError, KeyError, TypeError) as error:
@@ -56,7 +56,8 @@ def quiz_from_json(text: str) -> Quiz:
 TUPLES = ("stem", "answer", "prompts", "in_english")
 
 
-def _item(data: Mapping[str, Any]) -> Item:
+def item_from_data(data: Mapping[str, Any]) -> Item:
+    """Return the question of plain data; raise KeyError or TypeError where it is none."""
     fields = {name: value for name, value in data.items() if name != "id"}
     return Item(
         **fields

@@ -62,7 +62,7 @@ def _core_broken(workshop: Workshop, setting: Setting) -> Figure:
             "core-broken", cable=names[0], output=workshop.part(output), volts=f"{volts:g}", part=names[1]
         ),
         unit="V",
-        decimals=0,
+        decimals=1,
         right=right,
         apart=volts / 6,
         because=f"{where}. The voltage stands up to the break, and no current flows beyond it.",
@@ -92,7 +92,7 @@ def _cores_swapped(workshop: Workshop, setting: Setting) -> Figure:
             "cores-swapped", cable=names[0], output=workshop.part(output), volts=f"{volts:g}", part=names[1]
         ),
         unit="V",
-        decimals=0,
+        decimals=1,
         right=right,
         apart=volts / 6,
         because=f"{capital(names[1])} lies {side} the exchanged cores: the sign {'turns' if right < 0 else 'stays'}.",
@@ -129,12 +129,11 @@ def _bad_joint(workshop: Workshop, setting: Setting) -> Figure:
     healthy = round(solve(running).voltages_v[drive], 1)
     right = solve(loosen_joint(running, cable, ohm)).voltages_v[drive]
     total = one_a * len(beyond)
-    count = "many-drives" if len(beyond) > 1 else "one-drive"
     return Figure(
         part=drive,
         says=workshop.phrases.say(
-            "bad-joint",
-            drives=workshop.phrases.say(count, count=len(beyond)).lower(),
+            "bad-joint" if len(beyond) > 1 else "bad-joint-one",
+            count=len(beyond),
             current=f"{one_a:g}",
             healthy=f"{healthy:.1f}",
             part=workshop.part(drive),

@@ -19,15 +19,15 @@ LEAST_LOOP_OHM = 0.2
 """Below this a common meter shows little but its leads: judgement."""
 
 COLDEST_C, WARMEST_C = -10, 41
-SHORTEST_SHARE = 0.4
-"""How far along a cable the cores are joined at least, as a share of its length."""
+SHORTEST_SHARE, LONGEST_SHARE = 0.4, 0.9
+"""How far along a cable the cores are joined, as shares of its length."""
 
 
 def _cables(workshop: Workshop, rng: Random) -> list[Setting]:
     found: list[Setting] = []
     for cable in sorted(workshop.prepared.site.cables):
         length_m = workshop.prepared.site.cables[cable].length_m or 0.0
-        at_m = max(1.0, round(length_m * rng.uniform(SHORTEST_SHARE, 1.0)))
+        at_m = max(1.0, round(length_m * rng.uniform(SHORTEST_SHARE, LONGEST_SHARE)))
         if length_m and _core_ohm(workshop, cable) * at_m / length_m * 2 >= LEAST_LOOP_OHM:
             found.append((cable, at_m))
     return found

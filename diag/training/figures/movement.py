@@ -13,7 +13,9 @@ from diag.expectations.words import sensed
 from diag.training.figures.figure import Asked, Figure, Guess, Setting
 from diag.training.workshop import Workshop
 
-PARTS_OF_WAY = (1.0, 0.75, 0.5, 0.25)
+PARTS_OF_WAY = tuple(step / 100 for step in range(20, 101))
+"""Shares of the travel that are timed."""
+
 SHARES = tuple(step / 20 for step in range(2, 19) if step != 10)
 
 

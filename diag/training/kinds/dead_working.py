@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from random import Random
 
 from diag.topology import SITE_PART
+from diag.training.dice import pick, spread
 from diag.training.draft import Draft, Refused
 from diag.training.item import Choice, Item, Level, Reference
+from diag.training.sources import shown_source
 from diag.training.workshop import Workshop
 from knowledge.entries import Cause
 
@@ -40,20 +42,21 @@ def draft_dead_working(workshop: Workshop, rng: Random, level: Level, topic: str
 def _work(workshop: Workshop, rng: Random, topic: str | None) -> tuple[Cause, str]:
     """Return a cause whose repair is dead work, and a part of the site where it can be."""
     causes = [it for it in workshop.knowledge.causes.values() if CAUTION in it.cautions and topic in (None, it.family)]
-    rng.shuffle(causes)
-    for cause in causes:
-        parts = sorted(workshop.topology.of_kind(cause.sits_at))
-        if parts and cause.sits_at != "site":
-            return cause, rng.choice(parts)
-    raise Refused("no dead work of this topic")
+    there = [(it, sorted(workshop.topology.of_kind(it.sits_at))) for it in causes if it.sits_at != SITE_PART]
+    fitting = [it for it in there if it[1]]
+    if not fitting:
+        raise Refused("no dead work of this topic")
+    (cause, parts), within = pick(fitting, spread(rng))
+    return cause, pick(parts, within)[0]
 
 
 def _stem(workshop: Workshop, cause: Cause, part: str, *more: str) -> tuple[str, ...]:
     say = workshop.phrases.say
     task = workshop.phrases.cause(cause.id)
+    task = task if workshop.phrases.language == "de" else f"{task[:1].lower()}{task[1:]}"
     return (
         say("site", site=workshop.prepared.site.name),
-        say("dead-task", part=workshop.part(part or SITE_PART), task=f"{task[:1].lower()}{task[1:]}"),
+        say("dead-task", part=workshop.part(part or SITE_PART), task=task),
         *more,
     )
 
@@ -114,7 +117,7 @@ def _which_next(workshop: Workshop, rng: Random, cause: Cause, part: str) -> Dra
 
 def _because(workshop: Workshop) -> str:
     caution = workshop.phrases.caution(CAUTION)
-    return f"{caution} ({workshop.knowledge.cautions[CAUTION].source})"
+    return f"{caution} ({shown_source(workshop.knowledge.cautions[CAUTION].source)})"
 
 
 def prove_dead_working(workshop: Workshop, item: Item) -> Iterator[str]:

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from random import Random
 
+from diag.topology import SITE_PART
 from diag.training.draft import FEWEST_WRONG, Draft, Refused
 from diag.training.item import Choice, Item, Level, Reference
 from diag.training.scenarios import Scene, draw_scene, found_by
-from diag.training.telling import outcome_id
+from diag.training.telling import check_at, outcome_id
 from diag.training.workshop import Workshop
 from knowledge.entries import Cause, Check, CheckEvidence
 
 LEAST_CHANCE, MOST_CHANCE = 0.7, 0.1
 """How often the right outcome must be seen, and how seldom each wrong one."""
 
+CLEAR: Mapping[Level, float] = {1: 0.85, 2: LEAST_CHANCE, 3: LEAST_CHANCE}
+"""How often the right outcome is seen at each level."""
+
 
 def draft_expect_outcome(workshop: Workshop, rng: Random, level: Level, topic: str | None) -> Draft:
     """Return a question on what a check shows under one cause; raise Refused."""
     causes = [it for it in workshop.knowledge.causes.values() if topic in (None, it.family) and not it.as_designed]
-    scene = draw_scene(workshop, rng, causes)
+    scene = draw_scene(workshop, rng, [it for it in causes if any(_clear(workshop, it, level))])
     if scene is None:
         raise Refused("the cause cannot show at this site")
     cause = workshop.cause(scene.cause)
@@ -44,21 +48,31 @@ def draft_expect_outcome(workshop: Workshop, rng: Random, level: Level, topic: s
 def _chosen(workshop: Workshop, scene: Scene, cause: Cause, level: Level, rng: Random) -> tuple[CheckEvidence, str]:
     """Return a check that shows one thing clearly under the cause, here as well, and the part it is made at."""
     made = dict(reversed(scene.reasoning.options.options))
-    fitting = [
-        it
-        for it in cause.checks
-        if it.check in made and len(workshop.check(it.check).outcomes) > 2 and (it.decisive or level > 1)
-    ]
+    fitting = [it for it in _clear(workshop, cause, level) if it.check in made]
     rng.shuffle(fitting)
     for evidence in fitting:
         check, part = workshop.check(evidence.check), made[evidence.check]
         chances = chances_at(workshop, cause.id, check)
         found = found_by(workshop, scene, check.id, part)
         shown = outcome_id(workshop, found) if found else None
-        clear = sum(share <= MOST_CHANCE for share in chances.values()) >= FEWEST_WRONG
-        if clear and shown and chances[shown] >= LEAST_CHANCE:
+        if shown and chances[shown] >= LEAST_CHANCE:
             return evidence, part
     raise Refused("no check shows one thing clearly")
+
+
+def _clear(workshop: Workshop, cause: Cause, level: Level) -> Iterator[CheckEvidence]:
+    """Yield the checks that show one thing far more often than the others under a cause, wherever they are made."""
+    for it in cause.checks:
+        check = workshop.check(it.check)
+        if len(check.outcomes) > FEWEST_WRONG and _is_made(workshop, check):
+            shares = chances_at(workshop, cause.id, check).values()
+            seldom = sum(share <= MOST_CHANCE for share in shares)
+            if max(shares) >= CLEAR[level] and seldom >= FEWEST_WRONG:
+                yield it
+
+
+def _is_made(workshop: Workshop, check: Check) -> bool:
+    return check.at == SITE_PART or bool(workshop.topology.of_kind(check.at))
 
 
 def chances_at(workshop: Workshop, cause: str, check: Check) -> dict[str, float]:
@@ -73,7 +87,7 @@ def _stem(workshop: Workshop, cause: Cause, part: str, check: Check, at: str) ->
     return (
         say("site", site=workshop.prepared.site.name),
         say("suppose", cause=workshop.phrases.cause(cause.id), part=workshop.part(part)),
-        say("check-made", check=workshop.phrases.check(check.id), part=workshop.part(at)),
+        say("check-made", said=check_at(workshop, check.id, at)),
     )
 
 

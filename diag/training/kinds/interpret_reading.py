@@ -7,12 +7,17 @@ from random import Random
 
 from diag.expectations import expect, in_short
 from diag.observations import Finding
+from diag.training.dice import pick, spread
 from diag.training.draft import Draft, Refused
 from diag.training.item import Choice, Item, Level, Reference
 from diag.training.readings import shown_reading, typed_reading
-from diag.training.telling import outcome_id
+from diag.training.telling import check_at, outcome_id
 from diag.training.workshop import Workshop
 from knowledge.entries import Check
+from knowledge.translations import EXPECT
+
+EXPECTED_SHARE = 0.5
+"""How often a reading as expected may be drawn at all: a sound one teaches less."""
 
 SAME_CHECK = 2
 """A check needs more outcomes than this to ask about; others borrow what kindred checks mean."""
@@ -21,16 +26,17 @@ SAME_CHECK = 2
 def draft_interpret_reading(workshop: Workshop, rng: Random, level: Level, topic: str | None) -> Draft:
     """Return a question on the meaning of one reading; raise Refused."""
     check, part = _chosen(workshop, rng, topic)
-    outcome = rng.choice([it.id for it in check.outcomes])
-    typed = typed_reading(workshop, check, part, outcome, rng)
+    outcome = rng.choice(
+        [it.id for it in check.outcomes if EXPECT not in it.label or rng.random() < EXPECTED_SHARE] or [""]
+    )
+    typed = typed_reading(workshop, check, part, outcome, rng) if outcome else None
     if typed is None:
         raise Refused("no reading belongs to this outcome alone")
     say, english = workshop.phrases.say, workshop.phrases.english
     means = {it.id: english("choices", it.means) for it in check.outcomes}
     text = expect(check, workshop.situation, part).text
-    told = say(
-        "read-at", check=workshop.phrases.check(check.id), part=workshop.part(part), reading=shown_reading(typed)
-    )
+    asks = say("check-asks", question=check.question) if workshop.phrases.language == "en" else ""
+    told = say("read-at", said=check_at(workshop, check.id, part), asks=asks, reading=shown_reading(typed))
     shown = workshop.phrases.outcome(check, outcome)
     return Draft(
         kind="interpret-reading",
@@ -53,12 +59,15 @@ def _wrong(workshop: Workshop, check: Check, outcome: str, expected: str) -> Ite
 
 def _chosen(workshop: Workshop, rng: Random, topic: str | None) -> tuple[Check, str]:
     checks = [it for it in workshop.knowledge.checks.values() if it.reading and len(it.outcomes) > SAME_CHECK]
-    rng.shuffle(checks)
-    for check in checks:
-        parts = [it for it in parts_for(workshop, check) if topic in (None, workshop.topic_of_part(it))]
-        if parts:
-            return check, rng.choice(parts)
-    raise Refused("no such part is read on this site")
+    fitting = [
+        (check, parts)
+        for check in checks
+        if (parts := [it for it in parts_for(workshop, check) if topic in (None, workshop.topic_of_part(it))])
+    ]
+    if not fitting:
+        raise Refused("no such part is read on this site")
+    (check, parts), within = pick(fitting, spread(rng))
+    return check, pick(parts, within)[0]
 
 
 def parts_for(workshop: Workshop, check: Check) -> list[str]:

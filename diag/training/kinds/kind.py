@@ -23,3 +23,5 @@ class Kind:
     draft: MakeDraft
     prove: Prove
     share: int = 2
+    attempts: int = 12
+    """How often it is tried for one place in a quiz before another kind takes that."""

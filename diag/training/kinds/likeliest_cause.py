@@ -10,6 +10,7 @@ from diag.likelihoods import AS_DESIGNED, Floats
 from diag.observations import Finding
 from diag.ranking import posterior
 from diag.training.draft import Draft, Refused
+from diag.training.giveaways import discreet, report_gives_away
 from diag.training.item import Choice, Item, Level, Reference
 from diag.training.scenarios import Scene, by_cause, draw_scene, reopened, telling_findings, weight_of
 from diag.training.telling import keep_case, tell_case, tell_finding
@@ -29,11 +30,20 @@ SPEAKS_AGAINST = 3.0
 CHOSEN_FROM: Mapping[Level, int] = {1: 3, 2: 4, 3: 6}
 """From how many of the most telling findings the next one is drawn: at higher levels they tell less each."""
 
+TOLD_FROM = 1.3
+"""How many times as often as expected the true cause must show a finding that explains the answer."""
+
+ALIKE = (frozenset({"switch-common-open", "input-wire-open"}),)
+"""Causes of which one is a case of the other: both would be right."""
+
 FOR = frozenset({"suspected", "stronger", "much-stronger"})
 """What rules do that speak for a cause."""
 
 FINDINGS: Mapping[Level, range] = {1: range(1, 4), 2: range(1, 5), 3: range(2, 6)}
 """How many findings are told."""
+
+FINDING_TRIES = 2
+"""How often findings are drawn for one call-out: other findings cost less than another call-out."""
 
 
 def draft_likeliest_cause(workshop: Workshop, rng: Random, level: Level, topic: str | None) -> Draft:
@@ -41,7 +51,9 @@ def draft_likeliest_cause(workshop: Workshop, rng: Random, level: Level, topic: 
     scene = draw_scene(workshop, rng, _causes(workshop, topic))
     if scene is None:
         raise Refused("the cause cannot show at this site")
-    scene = _with_findings(workshop, scene, level, rng)
+    if report_gives_away(workshop, scene):
+        raise Refused("the report names the cause")
+    scene = next(_clear_ones(workshop, scene, level, rng), None) or _too_doubtful()
     weight = weight_of(scene, workshop)
     shares = by_cause(scene, weight.probabilities)
     key = next(iter(shares))
@@ -63,17 +75,28 @@ def _causes(workshop: Workshop, topic: str | None) -> list[Cause]:
     return [it for it in workshop.knowledge.causes.values() if it.id != AS_DESIGNED and topic in (None, it.family)]
 
 
-def _with_findings(workshop: Workshop, scene: Scene, level: Level, rng: Random) -> Scene:
-    """Return the call-out with the findings that make its cause likely enough; raise Refused."""
+def _too_doubtful() -> Scene:
+    raise Refused("the findings leave too much in doubt")
+
+
+def _clear_ones(workshop: Workshop, scene: Scene, level: Level, rng: Random) -> Iterator[Scene]:
+    """Yield the call-out with findings that make its cause likely enough, from a few tries."""
+    tries = (_with_findings(workshop, scene, level, rng) for _ in range(FINDING_TRIES))
+    yield from (it for it in tries if it is not None)
+
+
+def _with_findings(workshop: Workshop, scene: Scene, level: Level, rng: Random) -> Scene | None:
+    """Return the call-out with the findings that make its cause likely enough; None where those drawn do not."""
     for _ in range(FINDINGS[level].stop):
         shares = by_cause(scene, weight_of(scene, workshop).probabilities)
         if len(scene.case.findings) in FINDINGS[level] and _stands_out(shares, scene.cause, level):
             return scene
-        told = telling_findings(workshop, scene, decisive_too=level == 1)[: CHOSEN_FROM[level]]
+        told = discreet(workshop, scene, telling_findings(workshop, scene, decisive_too=level == 1))
+        told = told[: CHOSEN_FROM[level]]
         if not told:
             break
         scene = scene.told(rng.choice(told))
-    raise Refused("the findings leave too much in doubt")
+    return None
 
 
 def _stands_out(shares: Mapping[str, float], cause: str, level: Level) -> bool:
@@ -104,18 +127,23 @@ def _ruled_out(workshop: Workshop, scene: Scene) -> Iterator[Choice]:
 
 
 def speaks_against(workshop: Workshop, scene: Scene, weight: Weight, key: str, cause: str) -> str | None:
-    """Return the finding that speaks most against a cause and for the right one, in words; None without one."""
+    """Return the finding that speaks most against a cause and for the right one, in words; None without one.
+
+    Only checks count whose outcomes the cause itself tells: what it says nothing of proves nothing against it.
+    """
+    told_of = {it.check: it for it in workshop.cause(cause).checks}
     typed = {(it.check, it.part): it for it in scene.case.findings}
     ratios = [
         (_best_chance(scene, it.chances, key) / _best_chance(scene, it.chances, cause), place)
         for place, it in enumerate(weight.weighed)
+        if it.finding.check in told_of
     ]
     ratio, place = max(ratios, default=(0.0, 0))
     if ratio < SPEAKS_AGAINST:
         return None
     finding = weight.weighed[place].finding
     told = tell_finding(workshop, typed.get((finding.check, finding.part), finding))
-    return f"“{told}” is seldom found with this fault."
+    return f"“{told}” is seldom found with this fault. {told_of[finding.check].because}"
 
 
 def _best_chance(scene: Scene, chances: Floats, cause: str) -> float:
@@ -130,7 +158,7 @@ def reasons_for(workshop: Workshop, scene: Scene, weight: Weight) -> str:
     said += [
         f"{tell_finding(workshop, finding)}. {_means(workshop, it.finding)}"
         for it, finding in zip(weight.weighed, scene.case.findings, strict=True)
-        if it.chances[scene.truth] > it.expected
+        if it.chances[scene.truth] > TOLD_FROM * it.expected
     ]
     return workshop.phrases.english("explanation", " ".join(dict.fromkeys(said)))
 
@@ -141,6 +169,8 @@ def _means(workshop: Workshop, finding: Finding) -> str:
 
 def overlaps(workshop: Workshop, one: str, other: str) -> bool:
     """Return whether two causes would both be right: normal behaviour is what every designed one is."""
+    if frozenset({one, other}) in ALIKE:
+        return True
     causes = workshop.cause(one), workshop.cause(other)
     return AS_DESIGNED in (one, other) and all(it.as_designed for it in causes)
 

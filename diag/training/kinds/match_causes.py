@@ -108,7 +108,7 @@ def _item(workshop: Workshop, rng: Random, level: Level, pairs: list[Pair], spar
         topic=pairs[0].cause.family,
         site=workshop.prepared.site.name,
         language=workshop.phrases.language,
-        stem=(workshop.phrases.say("site", site=workshop.prepared.site.name),),
+        stem=(workshop.phrases.say("site", site=workshop.prepared.site.name), workshop.phrases.say("match-spare")),
         lead_in=workshop.phrases.say("match"),
         choices=tuple(choices),
         answer=tuple(it.cause.id for it in pairs),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -19,7 +19,18 @@ from diag.training.workshop import Workshop
 MOST_OF_BEST: Mapping[Level, float] = {1: 0.35, 2: 0.5, 3: 0.7}
 """How much a wrong check may tell for its minutes, as a share of the best."""
 
+NEVER_BEST = frozenset({"ask-normal-behaviour"})
+NOT_WHEN_DEAD = frozenset({"ask-both-directions"})
+DEAD = frozenset({"site-dead", "zone-dead", "drive-dead", "panel-dark"})
+"""Where nothing moves, which direction fails is known, and asking whether it is normal teaches nothing; judgement."""
+
+CHEAP_SHARE = 0.75
+"""In how many questions a wrong check is as cheap as the best one."""
+
 LITTLE_BITS = 0.05
+MOST_TEMPTING, MOST_CHEAP = 4, 4
+"""How many of each lead the wrong checks: those that tell much but take long, and those as cheap as the best."""
+
 TEMPTING_BITS = 0.15
 """A check that tells this much tempts, though it takes long; judgement."""
 
@@ -52,6 +63,10 @@ def draft_next_check(workshop: Workshop, rng: Random, level: Level, topic: str |
     if not offered or not worths or (offered[0].check, offered[0].part) != (worths[0].check, _known(worths[0].part)):
         raise Refused("no check is clearly best")
     key, about = worths[0], offered[0]
+    if key.check in NEVER_BEST or (
+        key.check in NOT_WHEN_DEAD and any(it.symptom in DEAD for it in scene.case.symptoms)
+    ):
+        raise Refused("the best check here is none to teach")
     return Draft(
         kind="next-check",
         topic=topic or workshop.cause(scene.cause).family,
@@ -62,7 +77,15 @@ def draft_next_check(workshop: Workshop, rng: Random, level: Level, topic: str |
         explanation=_why(workshop, about),
         references=(Reference("checks", key.check),),
         evidence={**keep_case(scene.case), "share": MOST_OF_BEST[level]},
+        fits=_with_a_cheap_one(worths) if rng.random() < CHEAP_SHARE else None,
     )
+
+
+def _with_a_cheap_one(worths: list[Worth]) -> Callable[[Sequence[Choice]], bool]:
+    """Return whether one of the wrong checks takes no longer than the best: minutes alone are no sign."""
+    minutes = {_id(it): it.minutes + it.walk_minutes for it in worths}
+    key = minutes[_id(worths[0])]
+    return lambda wrong: any(minutes[it.id] <= key for it in wrong)
 
 
 def _known(part: str) -> str | None:
@@ -71,7 +94,7 @@ def _known(part: str) -> str | None:
 
 def _some_way_on(workshop: Workshop, scene: Scene, level: Level, rng: Random) -> Scene:
     """Return the call-out after as many findings as the level asks for."""
-    for _ in range(rng.randrange(level)):
+    for _ in range(rng.randrange(level + 1)):
         for check in answer_of(scene, workshop).next:
             found = found_by(workshop, scene, check.check, check.part)
             if found is not None:
@@ -119,7 +142,9 @@ def _wrong(workshop: Workshop, worths: list[Worth], level: Level) -> Iterator[Ch
     """Yield checks that tell much less for their minutes: those that tempt first, each check once."""
     best, seen = worths[0], {worths[0].check}
     low = [it for it in worths if it.rate <= MOST_OF_BEST[level] * best.rate]
-    for it in sorted(low, key=lambda it: (it.bits < TEMPTING_BITS, -it.bits, it.check, it.part)):
+    cheap = [it for it in low if it.minutes + it.walk_minutes <= best.minutes + best.walk_minutes][:MOST_CHEAP]
+    tempting = sorted(low, key=lambda it: (it.bits < TEMPTING_BITS, -it.bits, it.check, it.part))
+    for it in (*tempting[:MOST_TEMPTING], *cheap, *tempting[MOST_TEMPTING:]):
         if it.check not in seen:
             seen.add(it.check)
             yield Choice(_id(it), _text(workshop, it), workshop.phrases.english("why", _why_not(it, best)))
@@ -131,7 +156,8 @@ def _why_not(it: Worth, best: Worth) -> str:
         return "The causes that are left would nearly all show the same here, so it tells next to nothing now."
     tells = "It tells more, but" if it.bits > best.bits else "It tells less and"
     times = f"{best.rate / it.rate:.1f} times as much"
-    return f"{tells} takes {minutes:g} minutes. For each minute the best check tells {times}."
+    taken = "a minute" if minutes == 1 else f"{minutes:g} minutes"
+    return f"{tells} takes {taken}. For each minute the best check tells {times}."
 
 
 def _why(workshop: Workshop, check: NextCheck) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from random import Random
 
+from diag.training.dice import pick, spread
 from diag.training.draft import Draft, Refused
 from diag.training.figures.circuit import CIRCUIT
 from diag.training.figures.figure import Asked, Figure, Setting, keep_setting
@@ -19,8 +20,14 @@ BY_LEVEL: Mapping[Level, frozenset[str]] = {
     2: frozenset({"core-broken", "cores-swapped", "loop", "sensor-signal", "supervised-line", "travel"}),
     3: frozenset({"bad-joint", "cores-swapped", "loop", "sensor-signal", "sensor-ohms", "supervised-line"}),
 }
-MOST_SETTINGS = 12
-"""How many settings of one kind of reading are drawn from, so that no kind crowds the others out."""
+MOST_WEIGHT = 12
+"""How much the number of its settings weighs when a kind of reading is chosen, so that none crowds the others out."""
+
+ALWAYS_ALIKE = frozenset({"supervised-line", "total-current"})
+"""Readings without a number of their own: a setting of theirs always gives the same question."""
+
+SELDOMER = 8
+"""How many times as seldom these are asked for each setting: judgement."""
 
 CHECKS: Mapping[str, str] = {
     "core-broken": "volts-drive",
@@ -60,14 +67,29 @@ def draft_reading_here(workshop: Workshop, rng: Random, level: Level, topic: str
 
 
 def _chosen(workshop: Workshop, rng: Random, level: Level, topic: str | None) -> tuple[Asked, Setting]:
-    """Return what to ask, from every kind of reading in turn, but seldom from one with few settings here."""
-    found: list[tuple[Asked, Setting]] = []
+    """Return what to ask, from every kind of reading, but seldom from one with few settings here."""
+    found: dict[str, list[Setting]] = {}
     for name in sorted(BY_LEVEL[level]):
         settings = [it for it in ASKED[name].settings(workshop, rng) if _fits(workshop, ASKED[name], it, topic)]
-        found += [(ASKED[name], it) for it in rng.sample(settings, min(MOST_SETTINGS, len(settings)))]
+        found |= {name: settings} if settings else {}
     if not found:
         raise Refused("nothing of this topic can be worked out here")
-    return rng.choice(found)
+    name, within = _weighted({it: _weight(it, len(settings)) for it, settings in found.items()}, spread(rng))
+    return ASKED[name], pick(found[name], within)[0]
+
+
+def _weighted(weights: Mapping[str, float], share: float) -> tuple[str, float]:
+    """Return the name at this share of all the weight, and how far within its own weight that lies."""
+    at = share * sum(weights.values())
+    for name, weight in weights.items():
+        if at < weight:
+            return name, at / weight
+        at -= weight
+    return next(reversed(list(weights))), 0.0
+
+
+def _weight(name: str, settings: int) -> float:
+    return min(settings, MOST_WEIGHT) / (SELDOMER if name in ALWAYS_ALIKE else 1)
 
 
 def _fits(workshop: Workshop, asked: Asked, setting: Setting, topic: str | None) -> bool:

@@ -27,7 +27,7 @@ KINDS: Mapping[str, Kind] = {
         Kind("dead-working", "the order of safe dead working", draft_dead_working, prove_dead_working, 1),
         Kind("match-causes", "which cause with which report", draft_match_causes, prove_match_causes, 1),
         Kind("interpret-reading", "what a reading says", draft_interpret_reading, prove_interpret_reading, 2),
-        Kind("is-fault", "fault or no fault", draft_is_fault, prove_is_fault, 2),
+        Kind("is-fault", "fault or no fault", draft_is_fault, prove_is_fault, 2, 7),
         Kind("expect-outcome", "what a check shows", draft_expect_outcome, prove_expect_outcome, 2),
     )
 }

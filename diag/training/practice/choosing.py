@@ -15,16 +15,17 @@ TURNS = 8
 
 
 def choose_practice(
-    reasoner: Reasoner, prepared: PreparedSite, seed: int, topics: tuple[str, ...] = ()
+    reasoner: Reasoner, prepared: PreparedSite, seed: int, topics: tuple[str, ...] = (), language: str = "en"
 ) -> PracticeRequest:
     """Return the first draw of a seed that is fair, else the last one; raise UnknownTopic or NothingToNotice."""
     for topic in topics:
         if topic not in TOPICS:
             raise UnknownTopic(topic, TOPICS)
-    request = PracticeRequest(seed, topics)
+    request = PracticeRequest(seed, topics, language=language)
     for turn in range(TURNS):
-        request = PracticeRequest(seed, topics, turn)
+        request = PracticeRequest(seed, topics, turn, language)
         planner = planners_way(reasoner, prepared, request)
-        if planner.is_over and FEWEST_STEPS <= len(planner.taken) <= MOST_STEPS:
+        steps = sum(it.step.kind != "proof" for it in planner.taken)
+        if planner.is_over and FEWEST_STEPS <= steps <= MOST_STEPS:
             break
     return request

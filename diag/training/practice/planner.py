@@ -2,56 +2,68 @@
 
 from __future__ import annotations
 
-from itertools import takewhile
+from typing import Literal
 
-from diag.diagnose import answer
 from diag.errors import DiagError
-from diag.likelihoods import SOMETHING_ELSE
-from diag.observations import Diagnosis
+from diag.explain import public_part
+from diag.next_step import plan
 from diag.reasoner import PreparedSite, Reasoner
 from diag.training.practice.run import Practice, PracticeRequest, begin_practice
 from diag.training.practice.steps import PRECAUTION_MINUTES, Step
 from diag.virtual_checks.unsafe import Danger
+from diag.weighing import weigh
 
 MOST_STEPS = 40
-MOST_CHECKS = 10
-"""After so many checks without certainty the likeliest cause is mended: judgement."""
-
-LEAST_BITS = 0.02
-"""Below this no check is made any more and the likeliest cause is mended: judgement."""
 
 
 def planners_way(reasoner: Reasoner, prepared: PreparedSite, request: PracticeRequest) -> Practice:
     """Return the call-out with the steps the planner would take, every precaution included.
 
-    It gives up, as a person would, when nothing is left to try.
+    It gives up, as a person would, when calling for help is the best that is left.
     """
     practice = begin_practice(reasoner, prepared, request)
     while not practice.is_over and len(practice.taken) < MOST_STEPS:
-        step = _next_step(practice, answer(reasoner, practice.reasoning(), practice.findings()))
+        step = _next_step(practice)
         if step is None:
             break
         practice.take(step)
     return practice
 
 
-def _next_step(practice: Practice, diagnosis: Diagnosis) -> Step | None:
+def _next_step(practice: Practice) -> Step | None:
+    """Return the planner's step here and now, precautions included; None for calling help or where nothing is left.
+
+    It proves each repair at once.
+    """
+    if practice.to_prove is not None:
+        return Step("proof", practice.to_prove.step.what, practice.to_prove.step.part)
+    reasoning = practice.reasoning()
+    weight = weigh(practice.reasoner, reasoning, practice.findings())
+    planned = plan(practice.reasoner, reasoning, weight, practice.place)
     made = {(it.step.what, it.step.part) for it in practice.taken}
-    fresh = [it for it in diagnosis.next if it.bits >= LEAST_BITS and (it.check, it.part) not in made]
-    if fresh and diagnosis.repair is None and _checks_since_repair(practice) < MOST_CHECKS:
-        return Step("check", fresh[0].check, fresh[0].part, wanted(practice, fresh[0].check, fresh[0].part))
-    causes = [it for it in diagnosis.causes if it.cause != SOMETHING_ELSE and (it.cause, it.part) not in made]
-    return Step("repair", causes[0].cause, causes[0].part) if causes else None
+    for it in (planned.step, *planned.otherwise):
+        part = public_part(it.part)
+        if it.kind == "call" or (it.kind == "repair" and part is None):
+            return None
+        if (it.name, part) not in made:
+            return _careful(practice, it.kind, it.name, part)
+    return None
 
 
-def _checks_since_repair(practice: Practice) -> int:
-    return sum(1 for _ in takewhile(lambda it: it.step.kind == "check", reversed(practice.taken)))
+def _careful(practice: Practice, kind: Literal["check", "repair"], name: str, part: str | None) -> Step:
+    asks = wanted(practice, name, part) if kind == "check" else wanted_for_repair(practice, name, part)
+    return Step(kind, name, part, asks)
 
 
 def wanted(practice: Practice, check: str, part: str | None) -> tuple[str, ...]:
     """Return the precautions that a check wants here and now."""
     dangers: tuple[Danger, ...] = practice.call.unsafe(check, part)
     return tuple(dict.fromkeys(it.precaution for it in dangers))
+
+
+def wanted_for_repair(practice: Practice, cause: str, part: str | None) -> tuple[str, ...]:
+    """Return the precautions that a repair wants here and now."""
+    return tuple(dict.fromkeys(it.precaution for it in practice.unsafe_repair(cause, part)))
 
 
 def shortest_minutes(practice: Practice) -> float:
@@ -61,8 +73,9 @@ def shortest_minutes(practice: Practice) -> float:
     """
     fault = practice.call.faults[0]
     repair = practice.call.repair_minutes(fault.cause, fault.part, None)
+    careful = PRECAUTION_MINUTES * len(wanted_for_repair(practice, fault.cause, fault.part))
     shown = [it for it in _showing(practice, fault.cause) if it is not None]
-    return min(shown, default=0.0) + repair.minutes - (repair.walk_minutes if shown else 0.0)
+    return min(shown, default=0.0) + repair.minutes + careful - (repair.walk_minutes if shown else 0.0)
 
 
 def _showing(practice: Practice, cause: str) -> list[float]:

@@ -12,20 +12,31 @@ from diag.observations import Case, Finding
 from diag.reasoner import PreparedSite, Reasoner
 from diag.reasoning import Reasoning, open_case
 from diag.topology import SITE_PART
-from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, Step, Taken
+from diag.training.practice.proving import shows_it_gone
+from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, NothingToProve, Step, Taken
+from diag.training.practice.switching import is_spoiled, needless, switched_off
+from diag.training.practice.wording import PracticeWords
 from diag.virtual_checks.callout import CallOut
 from diag.virtual_checks.drawing import draw
+from diag.virtual_checks.journey import PROOF_MINUTES
 from diag.virtual_checks.people import PERFECT
-from diag.wording import name_part
+from diag.virtual_checks.unsafe import Danger
+
+DEAD_WORK = frozenset({"isolated", "battery-off", "proved-dead"})
+SHOCK = "electric-shock"
 
 
 @dataclass(frozen=True, slots=True)
 class PracticeRequest:
-    """Which call-out: the seed, the families of causes it may be about (none means all), and the draw of that seed."""
+    """Which call-out: the seed, the families of causes it may be about (none means all), and the draw of that seed.
+
+    `language` is that in which it is told.
+    """
 
     seed: int = 1
     topics: tuple[str, ...] = ()
     turn: int = 0
+    language: str = "en"
 
 
 @dataclass
@@ -34,6 +45,7 @@ class Practice:
 
     reasoner: Reasoner
     call: CallOut
+    said: PracticeWords
     words: str
     """What the caller says."""
 
@@ -61,29 +73,52 @@ class Practice:
 
     @property
     def is_over(self) -> bool:
-        """Return whether the complaint is gone."""
+        """Return whether somebody has shown that the complaint is gone."""
         return any(it.works for it in self.taken)
 
+    @property
+    def is_mended(self) -> bool:
+        """Return whether the complaint is gone, shown or not."""
+        return any(it.mended for it in self.taken)
+
+    @property
+    def to_prove(self) -> Taken | None:
+        """Return the last repair, where nothing has shown yet whether it helped."""
+        for it in reversed(self.taken):
+            if it.works is not None:
+                return None
+            if it.step.kind == "repair":
+                return it
+        return None
+
     def case(self) -> Case:
-        """Return what is known now: the report, and the repairs that did not help."""
-        tried = [(it.step.what, it.step.part) for it in self.taken if it.step.kind == "repair" and not it.works]
-        return replace(self.call.case(), repaired=tuple(tried))
+        """Return what is known now: the report, and the repairs that were shown not to help."""
+        shown = max((place for place, it in enumerate(self.taken) if it.works is not None), default=0)
+        tried = [it for it in self.taken[:shown] if it.step.kind == "repair" and not it.mended]
+        return replace(self.call.case(), repaired=tuple((it.step.what, it.step.part) for it in tried))
 
     def findings(self) -> tuple[Finding, ...]:
         """Return what the checks found."""
-        checks = [it for it in self.taken if it.step.kind == "check" and it.typed]
+        checks = [it for it in self.taken if it.step.kind == "check" and it.typed and not it.is_spoiled]
         return tuple(Finding(it.step.what, it.typed or "", it.step.part) for it in checks)
 
     def reasoning(self) -> Reasoning:
         """Return the reasoning over what was reported, findings still unweighed."""
         return open_case(self.reasoner, self.prepared, self.case())
 
+    def reported(self) -> Reasoning:
+        """Return the reasoning over the report as it was before anything was tried."""
+        return open_case(self.reasoner, self.prepared, replace(self.call.case(), repaired=()))
+
     def take(self, step: Step) -> Taken:
-        """Return what came of a step; raise UnknownCheck, UnknownCause, UnknownPart or CallOutOver."""
+        """Return what came of a step; raise UnknownCheck, UnknownCause, UnknownPart, NothingToProve
+        or CallOutOver.
+        """
         if self.is_over:
             raise CallOutOver
         self._know(step)
-        taken = self._check(step) if step.kind == "check" else self._repair(step)
+        work = {"check": self._check, "repair": self._repair, "proof": self._prove}
+        taken = work[step.kind](step)
         self.taken.append(taken)
         return taken
 
@@ -91,48 +126,100 @@ class Practice:
         knowledge = self.reasoner.knowledge
         if step.kind == "check" and step.what not in knowledge.checks:
             raise UnknownCheck(step.what, knowledge.checks)
-        if step.kind == "repair" and step.what not in knowledge.causes:
+        if step.kind != "check" and step.what not in knowledge.causes:
             raise UnknownCause(step.what, knowledge.causes)
         kinds = self.prepared.topology.kinds
         if step.part is not None and step.part != SITE_PART and step.part not in kinds:
             raise UnknownPart(step.part, kinds)
 
     def _check(self, step: Step) -> Taken:
-        dangers = self.call.unsafe(step.what, step.part, frozenset(step.precautions))
+        dangers = self.call.unsafe(step.what, step.part)
+        entry = self.reasoner.knowledge.checks[step.what]
         cost = self.call.minutes(step.what, step.part, self.place)
-        reply = self.call.answer(step.what, step.part)
+        spoiled = is_spoiled(entry, step.precautions)
+        with switched_off(self.call, step.part or SITE_PART, step.precautions if spoiled else ()):
+            reply = self.call.answer(step.what, step.part)
+        gone = self.is_mended and not spoiled and shows_it_gone(self.call, step.what, step.part, reply.outcome)
+        found = self.said.found(step.what, reply)
+        says = self.said.say("switched-off", found=found) if spoiled else found
         return Taken(
             step=step,
-            name=self.reasoner.knowledge.checks[step.what].name,
+            name=self.said.phrases.check(step.what),
             where=self.name(step.part),
-            says=reply.text,
+            says=self.said.say("gone", found=found) if gone else says,
             minutes=cost.minutes + PRECAUTION_MINUTES * len(step.precautions),
             climbs=cost.climbs,
             place=cost.place,
             outcome=reply.outcome,
             typed=reply.outcome and _readable(self, step, reply.typed, reply.outcome),
-            dangers=dangers,
+            works=True if gone else None,
+            dangers=_unanswered(dangers, step),
+            needless=needless(step.precautions, [it.precaution for it in dangers], entry.hazards),
+            is_spoiled=spoiled,
         )
 
     def _repair(self, step: Step) -> Taken:
+        dangers = self.unsafe_repair(step.what, step.part)
+        entry = self.reasoner.knowledge.causes[step.what]
         cost = self.call.repair_minutes(step.what, step.part, self.place)
         tried = self.call.repair(step.what, step.part)
-        left = ", ".join(self.reasoner.knowledge.symptoms[it.symptom].name for it in tried.left)
         return Taken(
             step=step,
-            name=self.reasoner.knowledge.causes[step.what].name,
+            name=self.said.phrases.cause(step.what),
             where=self.name(step.part),
-            says="It works again." if tried.works else f"Still there: {left or 'the complaint'}.",
-            minutes=cost.minutes,
+            says=self.said.say("explained" if entry.as_designed else "mended"),
+            minutes=cost.minutes - PROOF_MINUTES + PRECAUTION_MINUTES * len(step.precautions),
             climbs=cost.climbs,
             place=cost.place,
-            works=tried.works,
+            mended=tried.works,
             was_there=tried.was_there,
+            dangers=_unanswered(dangers, step),
+            needless=needless(step.precautions, [it.precaution for it in dangers], entry.cautions),
+            is_as_designed=entry.as_designed,
         )
+
+    def _prove(self, step: Step) -> Taken:
+        """Return what the proving movement after the last repair shows: nothing where the power was switched off."""
+        last = self.to_prove
+        if last is None:
+            raise NothingToProve
+        spoiled = "isolated" in step.precautions
+        return Taken(
+            step=Step("proof", last.step.what, last.step.part, step.precautions),
+            name=last.name,
+            where=last.where,
+            says=self._proof_says(last, spoiled),
+            minutes=PROOF_MINUTES + PRECAUTION_MINUTES * len(step.precautions),
+            climbs=0,
+            place=last.place,
+            works=None if spoiled else self.is_mended,
+            needless=needless(step.precautions, ("clear-of-edges", "told-people", "safe-access"), ()),
+            is_spoiled=spoiled,
+            is_as_designed=last.is_as_designed,
+        )
+
+    def _proof_says(self, last: Taken, spoiled: bool) -> str:
+        if self.is_mended and not spoiled:
+            return self.said.say("works-explained" if last.is_as_designed else "works")
+        left = ", ".join(self.said.phrases.symptom(it.symptom) for it in self.call.left())
+        still = self.said.say("still", left=left or self.said.say("complaint"))
+        return self.said.say("switched-off", found=self.said.say("no-movement")) if spoiled else still
+
+    def unsafe_repair(self, cause: str, part: str | None, taken: frozenset[str] = frozenset()) -> tuple[Danger, ...]:
+        """Return the dangers of a repair: none of what is as designed, dead work only where its cautions ask for it."""
+        entry = self.reasoner.knowledge.causes[cause]
+        if entry.as_designed:
+            return ()
+        found = self.call.unsafe_repair(cause, part or SITE_PART, taken)
+        return tuple(it for it in found if it.precaution not in DEAD_WORK or SHOCK in entry.cautions)
 
     def name(self, part: str | None) -> str:
         """Return how people call a part."""
-        return name_part(self.prepared.scope(()), part or SITE_PART)
+        return self.said.part(self.prepared.scope(()), part)
+
+
+def _unanswered(dangers: tuple[Danger, ...], step: Step) -> tuple[Danger, ...]:
+    return tuple(it for it in dangers if it.precaution not in step.precautions)
 
 
 def _readable(practice: Practice, step: Step, typed: str, outcome: str) -> str:
@@ -145,26 +232,27 @@ def _readable(practice: Practice, step: Step, typed: str, outcome: str) -> str:
 
 
 def begin_practice(reasoner: Reasoner, prepared: PreparedSite, request: PracticeRequest) -> Practice:
-    """Return the call-out of a request, nothing done yet; raise NothingToNotice where the site can have none."""
+    """Return the call-out of a request, nothing done yet.
+
+    Raises NothingToNotice where the site can have none, or UnknownLanguage.
+    """
     families = frozenset(request.topics)
     causes = frozenset(it.id for it in reasoner.knowledge.causes.values() if it.family in families) or None
     dice = Random(f"practise/{request.seed}/{request.turn}")
     call = draw(reasoner, prepared, dice, person=PERFECT, causes=causes)
-    return Practice(reasoner, call, _caller_says(reasoner, call))
+    said = PracticeWords(reasoner.knowledge, request.language)
+    return Practice(reasoner, call, said, _caller_says(said, call))
 
 
-def _caller_says(reasoner: Reasoner, call: CallOut) -> str:
+def _caller_says(said: PracticeWords, call: CallOut) -> str:
     """Return the report with where it is and what else the caller mentions.
 
     It is told by the names of symptoms: phrases of theirs may claim what is not so at this site.
     """
     scope = call.prepared.scope(())
-    said = [
-        f"{reasoner.knowledge.symptoms[it.symptom].name}: {name_part(scope, it.part or SITE_PART)}"
-        for it in call.symptoms
-    ]
-    told = [reasoner.knowledge.conditions[it].name for it in sorted(call.told)]
-    return ". ".join(f"{it[:1].upper()}{it[1:]}" for it in (*said, *told)) + "."
+    reported = [f"{said.phrases.symptom(it.symptom)}, {said.part(scope, it.part)}" for it in call.symptoms]
+    told = [said.phrases.condition(it) for it in sorted(call.told)]
+    return ". ".join(f"{it[:1].upper()}{it[1:]}" for it in (*reported, *told)) + "."
 
 
 def replayed(reasoner: Reasoner, prepared: PreparedSite, request: PracticeRequest, steps: Iterable[Step]) -> Practice:
@@ -177,6 +265,5 @@ def replayed(reasoner: Reasoner, prepared: PreparedSite, request: PracticeReques
 
 def open_options(practice: Practice) -> Sequence[tuple[str, str]]:
     """Return every check that somebody who knows the trade might think of here, with its part, in order of name."""
-    checks = practice.reasoner.knowledge.checks
     options = [it for it in practice.reasoning().options.options if not it[1].startswith("?")]
-    return sorted(options, key=lambda it: (checks[it[0]].name, it[1]))
+    return sorted(options, key=lambda it: (practice.said.phrases.check(it[0]), it[1]))

@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
 from diag.errors import DiagError, UnknownName
 from diag.virtual_checks.unsafe import Danger, Precaution
 
-PRECAUTIONS: Mapping[Precaution, str] = {
-    "isolated": "Switch the isolator off and lock it",
-    "battery-off": "Take the battery off as well",
-    "proved-dead": "Prove the cores dead",
-    "proved-tester": "Prove the tester before and after",
-    "clear-of-edges": "Keep hands and people clear of the opening",
-    "secured-sash": "Support the sash",
-    "safe-access": "Use safe access to the height",
-    "weather-waited": "Wait until the weather allows it",
-    "told-people": "Tell the people in the building",
-}
-"""Every precaution that can be taken before a check, in words."""
+PRECAUTIONS: tuple[Precaution, ...] = get_args(Precaution)
+"""Every precaution that can be taken before a step."""
 
 PRECAUTION_MINUTES = 1.0
 """What each precaution costs, wanted or not; judgement."""
@@ -39,27 +28,36 @@ class CallOutOver(DiagError):
         super().__init__("This call-out is over. Look at the debrief, or begin another one.")
 
 
+class NothingToProve(DiagError):
+    """A proof was asked for before anything was mended."""
+
+    def __init__(self) -> None:
+        super().__init__("There is nothing to prove yet. Name the cause and mend it first.")
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A check with the precautions taken, or the repair of a cause, at a part."""
+    """A check, the repair of a cause at a part, or its proof, with the precautions taken before it."""
 
-    kind: Literal["check", "repair"]
+    kind: Literal["check", "repair", "proof"]
     what: str
     part: str | None = None
     precautions: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for it in self.precautions:
-            if it not in get_args(Precaution):
-                raise UnknownPrecaution(it, get_args(Precaution))
+            if it not in PRECAUTIONS:
+                raise UnknownPrecaution(it, PRECAUTIONS)
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
     """A step that was taken: its name for people, what came of it, and what it cost.
 
-    `works` says after a repair whether the complaint is gone, and is None after a check. `dangers` are those that no
-    precaution answered.
+    `works` says after a proof whether the complaint is gone, and is None where nothing was proved. `mended` and
+    `was_there` are what a repair really did, which nobody knows before it is proved. `dangers` are those that no
+    precaution answered; `needless` are precautions that the step had no use for. `is_spoiled` is set where a precaution
+    switched off what the step was to show.
     """
 
     step: Step
@@ -72,5 +70,9 @@ class Taken:
     outcome: str | None = None
     typed: str | None = None
     works: bool | None = None
+    mended: bool | None = None
     was_there: bool | None = None
     dangers: tuple[Danger, ...] = ()
+    needless: tuple[str, ...] = ()
+    is_spoiled: bool = False
+    is_as_designed: bool = False

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
 from diag.errors import UnknownCause, UnknownCheck, UnknownPart
 from diag.reasoner import PreparedSite, Reasoner
+from diag.training.phrases import LANGUAGES, load_practice_words
 from diag.training.practice.choosing import choose_practice
-from diag.training.practice.planner import planners_way, wanted
+from diag.training.practice.planner import planners_way, wanted, wanted_for_repair
 from diag.training.practice.run import PracticeRequest, begin_practice, open_options, replayed
 from diag.training.practice.score import debrief
-from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, Step, UnknownPrecaution
+from diag.training.practice.steps import PRECAUTION_MINUTES, PRECAUTIONS, CallOutOver, Step, UnknownPrecaution
+from diag.training.practice.wording import PracticeWords
 from diag.training.quiz import UnknownTopic
+from diag.virtual_checks import unsafe
 
 REQUEST = PracticeRequest(seed=3)
 
@@ -52,12 +59,12 @@ def test_precautions_cost_minutes_and_answer_dangers(reasoner: Reasoner, medium:
     bare, careful = (begin_practice(reasoner, medium, REQUEST) for _ in range(2))
     check, part = next(it for it in open_options(bare) if wanted(bare, *it))
     needed = wanted(bare, check, part)
-    unsafe = bare.take(Step("check", check, part))
+    live = bare.take(Step("check", check, part))
     safe = careful.take(Step("check", check, part, needed))
 
-    assert unsafe.dangers != ()
+    assert live.dangers != ()
     assert safe.dangers == ()
-    assert safe.minutes == unsafe.minutes + PRECAUTION_MINUTES * len(needed)
+    assert safe.minutes == live.minutes + PRECAUTION_MINUTES * len(needed)
 
 
 def test_an_unsafe_act_is_told_and_costs_points(reasoner: Reasoner, medium: PreparedSite) -> None:
@@ -66,12 +73,13 @@ def test_an_unsafe_act_is_told_and_costs_points(reasoner: Reasoner, medium: Prep
     practice.take(Step("check", check, part))
     fault = practice.call.faults[0]
     practice.take(Step("repair", fault.cause, fault.part))
+    practice.take(Step("proof", fault.cause, fault.part))
     found = debrief(practice, reasoner, medium, REQUEST)
 
     assert found.is_solved
     assert found.unsafe[0].step == 1
     assert found.for_safety < 30
-    assert found.for_cause == 40
+    assert found.for_cause == 15
 
 
 def test_a_needless_repair_costs_points_and_says_what_is_left(reasoner: Reasoner, medium: PreparedSite) -> None:
@@ -79,12 +87,59 @@ def test_a_needless_repair_costs_points_and_says_what_is_left(reasoner: Reasoner
     fault = practice.call.faults[0]
     wrong = "drive-motor-failed" if fault.cause != "drive-motor-failed" else "drive-electronics-failed"
     first = practice.take(Step("repair", wrong, "d1"))
+    shown = practice.take(Step("proof", wrong, "d1"))
     practice.take(Step("repair", fault.cause, fault.part))
     found = debrief(practice, reasoner, medium, REQUEST)
 
-    assert (first.works, first.was_there) == (False, False)
-    assert first.says.startswith("Still there")
-    assert (found.needless_repairs, found.for_cause, found.for_parts) == (1, 20, 5)
+    assert (first.works, first.was_there, shown.works) == (None, False, False)
+    assert shown.says.startswith("Still there")
+    assert (found.needless_repairs, found.for_cause, found.for_parts) == (1, 7, 5)
+
+
+def test_a_repair_on_live_parts_is_unsafe_and_with_its_precautions_it_is_not(
+    reasoner: Reasoner, medium: PreparedSite
+) -> None:
+    bare, careful = (begin_practice(reasoner, medium, REQUEST) for _ in range(2))
+    asks = wanted_for_repair(bare, "drive-motor-failed", "d1")
+    live = bare.take(Step("repair", "drive-motor-failed", "d1"))
+    safe = careful.take(Step("repair", "drive-motor-failed", "d1", asks))
+
+    assert {"isolated", "proved-dead"} <= set(asks)
+    assert {it.precaution for it in live.dangers} == set(asks)
+    assert safe.dangers == ()
+    assert safe.minutes == live.minutes + PRECAUTION_MINUTES * len(asks)
+
+
+@pytest.mark.parametrize("language", ["de", "da"])
+def test_a_call_out_is_told_in_other_languages_and_stays_the_same(
+    reasoner: Reasoner, medium: PreparedSite, language: str
+) -> None:
+    there = begin_practice(reasoner, medium, replace(REQUEST, language=language))
+    here = begin_practice(reasoner, medium, REQUEST)
+    one, two = (
+        planners_way(reasoner, medium, replace(REQUEST, language=language)),
+        planners_way(reasoner, medium, REQUEST),
+    )
+
+    assert there.words != here.words
+    assert [(it.step, it.minutes, it.outcome) for it in one.taken] == [
+        (it.step, it.minutes, it.outcome) for it in two.taken
+    ]
+    assert one.taken[-1].says == there.said.say("works") != here.said.say("works")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_practice_has_all_its_words_in_every_language(reasoner: Reasoner, language: str) -> None:
+    words, english = load_practice_words(language), load_practice_words("en")
+    said = PracticeWords(reasoner.knowledge, language)
+
+    assert words.keys() == english.keys()
+    assert all(said.precaution(it) for it in PRECAUTIONS)
+    if language != "en":
+        assert words["told"].keys() == reasoner.knowledge.conditions.keys()
+        assert (
+            set(re.findall(r'"([A-Z][^"{]+)", "[a-z-]+"\)', Path(unsafe.__file__).read_text())) <= words["why"].keys()
+        )
 
 
 def test_giving_up_earns_nothing_and_tells_the_cause(reasoner: Reasoner, medium: PreparedSite) -> None:
@@ -100,6 +155,8 @@ def test_nothing_can_be_done_once_it_works(reasoner: Reasoner, medium: PreparedS
     practice = begin_practice(reasoner, medium, REQUEST)
     fault = practice.call.faults[0]
     practice.take(Step("repair", fault.cause, fault.part))
+    assert not practice.is_over
+    practice.take(Step("proof", fault.cause, fault.part))
 
     assert practice.is_over
     with pytest.raises(CallOutOver):

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from diag.training.item import Reference
-from diag.training.repetition import Grade, due_now, met, new_reminder
+from diag.training.repetition import Grade, due_now, last_met, met, new_reminder, next_dues
 from knowledge.load import Knowledge
 
 START = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
@@ -55,3 +55,12 @@ def test_a_card_is_due_at_once_when_its_entry_changed(knowledge: Knowledge) -> N
 @pytest.mark.parametrize("grade", ["wrong", "unsure", "right", "easy"])
 def test_every_grade_leads_to_a_later_time(knowledge: Knowledge, grade: Grade) -> None:
     assert met(knowledge, new_reminder(knowledge, FUSE, START), grade, START).due > START
+
+
+def test_the_dates_told_beforehand_are_those_that_come(knowledge: Knowledge) -> None:
+    card = new_reminder(knowledge, FUSE, START)
+    told = next_dues(knowledge, card, START)
+
+    assert list(told) == ["wrong", "unsure", "right", "easy"]
+    assert {grade: met(knowledge, card, grade, START).due for grade in told} == dict(told)
+    assert last_met(card) < last_met(met(knowledge, card, "right", START)) == START

@@ -93,3 +93,23 @@ def test_the_end_of_a_quiz_is_a_statement_with_its_score() -> None:
 
     assert made["verb"]["id"].endswith("/completed")
     assert made["result"] == {"completion": True, "score": {"raw": 2, "min": 0, "max": 3, "scaled": 2 / 3}}
+
+
+@pytest.mark.parametrize(
+    "spoilt",
+    [
+        {"id": "no-uuid"},
+        {"actor": {"account": {"homePage": HOME, "name": "l"}, "mbox": "mailto:l@vents.example"}},
+        {"verb": {"id": "answered"}},
+        {"timestamp": "now"},
+        {"extra": 1},
+    ],
+)
+def test_a_general_library_takes_the_statements_and_refuses_spoilt_ones(spoilt: dict[str, Any]) -> None:
+    """The models of the library ralph-malph, where it is installed."""
+    models = pytest.importorskip("ralph.models.xapi.base.statements", reason="ralph-malph is not installed")
+    for item in ITEMS:
+        models.BaseXapiStatement.model_validate(statement(item))
+
+    with pytest.raises(ValueError, match="validation error"):
+        models.BaseXapiStatement.model_validate(statement(ITEMS[0]) | spoilt)
