@@ -20,7 +20,7 @@ from api.pack import case_pack, site_pack
 from api.pack_chapter import Json
 from api.pack_words import words_pack
 from api.routes import PROBLEM, SiteId
-from api.schemas import DiagnosisIn
+from api.schemas import DiagnosisIn, Out
 from api.strict_query import refuse_unknown_query
 from diag.reasoning import open_case
 from diag.site import Site
@@ -33,6 +33,20 @@ NO_SITE = "no-site"
 router = APIRouter(prefix="/v1", responses=PROBLEM, dependencies=[Depends(refuse_unknown_query)])
 
 
+class PositionOut(Out):
+    """Where a site is, in degrees (WGS 84)."""
+
+    id: str
+    latitude: float
+    longitude: float
+
+
+class PositionsOut(Out):
+    """Where the sites are whose descriptions say so."""
+
+    positions: list[PositionOut]
+
+
 @dataclass(frozen=True, slots=True)
 class Packed:
     """A pack as it is sent: compressed, with its tag; `at` is when it was worked out, by the service's clock."""
@@ -40,7 +54,7 @@ class Packed:
     content: bytes
     tag: str
     at: datetime
-    source: object = None
+    source: tuple[object, ...] = ()
     """What it was worked out from; another object, another pack."""
 
 
@@ -52,13 +66,13 @@ class PackShelf:
     _making: dict[str, Lock] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
-    def get(self, key: str, source: object, now: datetime, make: Callable[[], Json]) -> Packed:
+    def get(self, key: str, source: tuple[object, ...], now: datetime, make: Callable[[], Json]) -> Packed:
         """Return the pack of that name, worked out anew when the one kept is too old or from another source."""
         with self._lock:
             making = self._making.setdefault(key, Lock())
         with making:
             kept = self._kept.get(key)
-            if kept is None or kept.source is not source or not timedelta(0) <= now - kept.at < KEPT:
+            if kept is None or not _same(kept.source, source) or not timedelta(0) <= now - kept.at < KEPT:
                 kept = replace(pack_up(make(), now), source=source)
                 self._keep(key, kept)
         return kept
@@ -84,7 +98,14 @@ def read_words_pack(request: Request, service: ServiceDep) -> Response:
     """Return texts and numbers that every pack needs: symptoms, causes, checks and cautions in all languages."""
     knowledge = service.desk.reasoner.knowledge
     packs, words = _shelf(request), service.translations
-    return _sent(request, packs.get("words", knowledge, service.now(), lambda: words_pack(knowledge, words)))
+    return _sent(request, packs.get("words", (knowledge,), service.now(), lambda: words_pack(knowledge, words)))
+
+
+@router.get("/pack/positions", tags=["sites"])
+def list_positions(service: ServiceDep) -> PositionsOut:
+    """Return where each site is whose description says so, for a phone to tell by itself which are near."""
+    described = ((it.id, it.description.get("position")) for it in service.store.each_site())
+    return PositionsOut(positions=[PositionOut(id=site, **position) for site, position in described if position])
 
 
 @router.get("/pack/no-site", tags=["sites"])
@@ -110,13 +131,17 @@ def create_case_pack(
     site = service.shelf.site(asked.site)
     heard = hear(asked, site, service.desk.prepared(site, now.date()).topology, service.intake, now)
     prepared = service.desk.prepared(site, heard.case.at.date() if heard.case.at else None)
-    reasoner = service.desk.reasoner
+    reasoner = service.taught(site)
     return _sent(request, pack_up(case_pack(reasoner, open_case(reasoner, prepared, heard.case)), now))
+
+
+def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    return len(one) == len(other) and all(mine is theirs for mine, theirs in zip(one, other, strict=True))
 
 
 def _of_site(request: Request, service: Service, site_id: str, site: Site) -> Packed:
     now = service.now()
-    reasoner = service.desk.reasoner
+    reasoner = service.taught(site)
 
     def make() -> Json:
         return {
@@ -125,7 +150,7 @@ def _of_site(request: Request, service: Service, site_id: str, site: Site) -> Pa
             **site_pack(reasoner, service.desk.prepared(site, now.date()), now),
         }
 
-    return _shelf(request).get(f"site {site_id}", site, now, make)
+    return _shelf(request).get(f"{service.store.org} site {site_id}", (site, reasoner), now, make)
 
 
 def _shelf(request: Request) -> PackShelf:

@@ -7,14 +7,17 @@ from dataclasses import asdict
 from typing import Any
 
 from api.pack_chapter import Json
+from api.pack_lookup import foreign_ideas, said_of
 from diag.calculators.quantities import quantities
 from diag.chapters import symptoms_asked
 from diag.classify import QUANTITIES, READING_HIGHEST
+from diag.crew import FOR_TWO, OUT_IN_THE_OPEN, is_for_anybody
 from diag.diagnose import ESCALATE, SHOWN_CAUSES, SURE_ENOUGH
 from diag.explain import CLEAR_SHIFT, ELSE_NAME
 from diag.hypotheses import REPAIRED_IN_VAIN
 from diag.likelihoods import decisive_outcomes
 from diag.next_checks import ANSWER_MINUTES, LEADERS, SHOWN_CHECKS, SMOKE_CAUTION
+from diag.observations import THINK_SO
 from diag.planning import LEAST_BITS
 from diag.walking import TAKEN_MINUTES
 from knowledge.entries import Check
@@ -35,6 +38,7 @@ def words_pack(knowledge: Knowledge, translations: Mapping[str, Translation]) ->
         "quantities": [asdict(it) for it in quantities()],
         "units": {unit: list(it) for unit, it in QUANTITIES.items()},
         "languages": {it.language: _translated(it) for it in translations.values()},
+        "ideas": dict(foreign_ideas()),
     }
 
 
@@ -45,8 +49,10 @@ def _numbers(knowledge: Knowledge) -> Json:
         "else_name": ELSE_NAME,
         "else_share": knowledge.words.something_else,
         "escalate": ESCALATE,
+        "for_two": sorted(FOR_TWO),
         "leaders": LEADERS,
         "least_bits": LEAST_BITS,
+        "out_in_the_open": sorted(OUT_IN_THE_OPEN),
         "reading_highest": READING_HIGHEST,
         "repaired_in_vain": REPAIRED_IN_VAIN,
         "shown_causes": SHOWN_CAUSES,
@@ -54,6 +60,7 @@ def _numbers(knowledge: Knowledge) -> Json:
         "smoke_caution": SMOKE_CAUTION,
         "sure_enough": SURE_ENOUGH,
         "taken_minutes": TAKEN_MINUTES,
+        "think_so": THINK_SO,
     }
 
 
@@ -70,6 +77,7 @@ def _symptom(knowledge: Knowledge, symptom: str) -> Json:
         "family": it.family,
         "about": list(it.about),
         "shown_by": shown_by,
+        "phrases": [*it.phrases, *said_of().get(it.id, ())],
     }
 
 
@@ -99,6 +107,7 @@ def _check(it: Check) -> dict[str, Any]:
         "outcomes": [[outcome.id, outcome.label, outcome.means] for outcome in it.outcomes],
         "reading": it.reading.model_dump(mode="json", exclude={"source"}) if it.reading else None,
         "timely": it.expects == "hold-off",
+        "lay": is_for_anybody(it),
     }
 
 

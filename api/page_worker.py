@@ -10,12 +10,16 @@ from pathlib import Path
 
 from fastapi import APIRouter, Response
 
-PAGE = Path(__file__).parent / "page"
+from api.page_joined import PAGE, joined
+from api.page_joined import router as joined_router
+
 WORKER = PAGE / "offline" / "worker.js"
-ASIDE = ("quiz", "desk")
-"""Folders of the page whose files are loaded only when they are wanted."""
+JOINED = ("first.js", "rest.js", "page.css")
+PLAIN = ("index.html", "manifest.webmanifest", "icon*", "languages/*.js")
+"""What the phone page loads besides, as it is; the helpdesk's page and the quiz are loaded only when wanted."""
 
 router = APIRouter()
+router.include_router(joined_router)
 
 
 @router.get("/worker.js", include_in_schema=False)
@@ -27,15 +31,15 @@ def read_worker() -> Response:
 @cache
 def worker_text() -> str:
     """Return the worker's text for the files as they are when it is first asked for."""
-    files = {str(file.relative_to(PAGE)): sha256(file.read_bytes()).hexdigest() for file in kept_files()}
+    files = {file.relative_to(PAGE).as_posix(): sha256(file.read_bytes()).hexdigest() for file in plain_files()}
+    files |= {name: joined(name).tag for name in JOINED}
     text = WORKER.read_text(encoding="utf-8")
     version = sha256(json.dumps([files, text]).encode()).hexdigest()[:16]
     shell = {"version": version, "files": sorted(files)}
     return f"const SHELL = {json.dumps(shell)};\n{text}"
 
 
-def kept_files() -> Iterator[Path]:
-    """Yield the files a phone keeps to open the page without a signal."""
-    for file in sorted(PAGE.rglob("*")):
-        if file.is_file() and file != WORKER and file.relative_to(PAGE).parts[0] not in ASIDE:
-            yield file
+def plain_files() -> Iterator[Path]:
+    """Yield the files a phone keeps as they are written, to open the page without a signal."""
+    for pattern in PLAIN:
+        yield from sorted(PAGE.glob(pattern))

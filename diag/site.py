@@ -50,6 +50,7 @@ Positive = Annotated[float, Field(gt=0, lt=1e9, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, lt=1e9, allow_inf_nan=False)]
 Number = Annotated[float, Field(gt=-1e9, lt=1e9, allow_inf_nan=False)]
 
+SiteKind = Literal["library", "school", "office", "atrium", "industrial", "housing", "other"]
 OutputKind = Literal[
     "reversing-24v", "data-24v", "three-core-230v", "positioner-0-10v", "positioner-4-20ma", "fan-contact"
 ]
@@ -86,6 +87,13 @@ class Part(Shape):
     installed: DayDate | None = None
     replaced: DayDate | None = Field(default=None, description="When it was last replaced.")
     note: Words | None = None
+
+
+class Position(Shape):
+    """Where the site is on the map, in degrees (WGS 84); a phone uses it to put near sites first."""
+
+    latitude: Annotated[float, Field(ge=-90, le=90)]
+    longitude: Annotated[float, Field(ge=-180, le=180)]
 
 
 class Place(Shape):
@@ -326,7 +334,8 @@ class Site(Shape):
 
     name: Words
     note: Words | None = None
-    kind: Literal["library", "school", "office", "atrium", "industrial", "housing", "other"] | None = None
+    kind: SiteKind | None = None
+    position: Position | None = None
     time_zone: Words | None = Field(default=None, description="Name in the IANA time zone database, such as Etc/UTC.")
     commissioned: DayDate | None = None
     precedence: list[CommandClass] | None = Field(default=None, description="Strongest command class first.")

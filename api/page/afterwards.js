@@ -7,7 +7,7 @@ import { t } from "./language.js";
 import { followOthers } from "./live.js";
 import { keepSite } from "./offline/keeper.js";
 import { sendAll } from "./offline/outbox.js";
-import { onSignal, signalLost } from "./offline/signal.js";
+import { lost, onSignal, signalLost } from "./offline/signal.js";
 import { NoRoom } from "./offline/store.js";
 import { onNotKept } from "./recording.js";
 import { onRing } from "./ring.js";
@@ -27,7 +27,7 @@ const NO_ROOM = "This phone has no room left to keep more. This site works only 
  */
 export function startAfterwards(page) {
   const drawBand = showBand(page.part("[data-band]"), page.subject, page.change);
-  const says = (/** @type {string} */ look, /** @type {string} */ text) => page.part("[data-full]").replaceChildren(make("p", { class: look, role: "alert" }, t(text)));
+  const says = (/** @type {string} */ look, /** @type {string} */ text) => addOnce(page.part("[data-full]"), look, t(text));
   onRing((text) => says("notice", text));
   onNotKept((text) => says("error", text));
   onNewer(() => page.repaint("site"));
@@ -44,6 +44,13 @@ export function startAfterwards(page) {
   return { keep, drawBand };
 }
 
+/** @param {HTMLElement} place @param {string} look @param {string} text  is shown below what is shown there already */
+function addOnce(place, look, text) {
+  const line = make("p", { class: look, role: "alert" }, text);
+  for (const it of place.children) if (it.textContent === line.textContent) it.remove();
+  place.append(line);
+}
+
 /** @param {Case} subject @returns {Promise<boolean>} whether there was room for what the site needs without a signal */
 async function kept(subject) {
   try {
@@ -57,6 +64,8 @@ async function kept(subject) {
 }
 
 function watchSignal() {
+  addEventListener("offline", lost); // the browser knows at once what a request would only find out
+  if (!navigator.onLine) lost();
   addEventListener("online", () => void reachAgain());
   addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") void reachAgain();

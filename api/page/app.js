@@ -2,10 +2,10 @@
 
 import { addressOf, reachable, readAddress } from "./address.js";
 import { atSite, newCase, pinned } from "./case.js";
-import { button, link, make } from "./elements.js";
+import { button, make } from "./elements.js";
 import { site as siteOf } from "./known.js";
 import { languageNow, preferred, speak, t } from "./language.js";
-import { recall, remember } from "./memory.js";
+import { recall, remember, takeUpPlace } from "./memory.js";
 import { showing } from "./progress.js";
 import { fetched, screenOf } from "./screens.js";
 import * as server from "./server.js";
@@ -15,7 +15,7 @@ import { troublePanel } from "./trouble.js";
 /** @import {Case, Diagnosis} from "./types.js" */
 /** @import {Context} from "./context.js" */
 
-const NOT_SIGNED_IN = 401;
+const TRY_AGAIN_MS = 5_000;
 
 const main = part("main");
 const news = part("[data-news]");
@@ -38,8 +38,8 @@ const context = {
     if (isElsewhere) void rest.then((it) => it.keep());
   },
   go(hash) {
-    if (location.hash === hash) void show();
-    else location.hash = hash;
+    if (location.hash !== hash) history.pushState(null, "", hash);
+    void show();
   },
   replace(hash) {
     history.replaceState(null, "", hash);
@@ -81,7 +81,7 @@ async function show() {
   try {
     const screen = await context.fetch(screenOf(address.step));
     const view = await screen(context, address);
-    if (turn === shown) paint(view.title, view.body, view.actions ?? []);
+    if (turn === shown) paint(view.title, view.body, view.actions ?? [], view.titleIs);
   } catch (error) {
     if (!(error instanceof server.Trouble)) throw error;
     if (turn === shown) paint(t("That did not work"), [troublePanel(error)], [button(t("Try again"), () => void show(), "main"), ...wayOut(error)]);
@@ -97,9 +97,9 @@ function waitFor(change) {
   else main.removeAttribute("aria-busy");
 }
 
-/** @param {string} title @param {Node[]} body @param {Node[]} actions */
-function paint(title, body, actions) {
-  const heading = make("h1", { tabindex: -1 }, title);
+/** @param {string} title @param {Node[]} body @param {Node[]} actions @param {{lang?: string}} [titleIs] */
+function paint(title, body, actions, titleIs = {}) {
+  const heading = make("h1", { tabindex: -1, ...titleIs }, title);
   main.replaceChildren(heading, ...body, ...(actions.length ? [thumbBar(actions)] : []));
   document.title = `${title} – Ventsleuth`;
   place.replaceChildren(t(subject.siteName ?? "Ventsleuth"));
@@ -110,8 +110,7 @@ function paint(title, body, actions) {
 
 /** @param {server.Trouble} error @returns {Node[]} a way on when the same request can only fail again */
 function wayOut(error) {
-  if (error.status === NOT_SIGNED_IN) return [link(t("Sign in"), "/sign-in")];
-  if (error.status < 400 || error.status >= 500) return [];
+  if (error.status === 401 || error.status < 400 || error.status >= 500) return [];
   return [button(t("Start a new case"), startAgain)];
 }
 
@@ -120,10 +119,10 @@ function startAgain() {
   context.go(addressOf("site"));
 }
 
-/** A door label or a message may link straight to a site. */
+/** A door label or a message may link straight to a site. @returns {Promise<string|null>} why it did not open, if it did not */
 async function followSiteLink() {
   const wanted = new URLSearchParams(location.search).get("site");
-  if (wanted === null) return;
+  if (wanted === null) return null;
   try {
     const found = await siteOf(wanted);
     context.change(atSite(subject, found.id, found.name));
@@ -131,8 +130,9 @@ async function followSiteLink() {
   } catch (error) {
     if (!(error instanceof server.Trouble)) throw error;
     history.replaceState(null, "", location.pathname + addressOf("site"));
-    context.tell(error.message);
+    return error.status === 404 ? t("This code belongs to a site that is not here. Choose another, or go on without a description.") : error.message;
   }
+  return null;
 }
 
 /** @param {object} body @returns {Promise<Diagnosis>} */
@@ -164,12 +164,27 @@ part("[data-skip]").addEventListener("click", (event) => {
 await speak(preferred()).catch(() => speak("en")); // without a signal the words may not be there
 nameFixedParts();
 const rest = startRest();
-await followSiteLink();
+const left = takeUpPlace();
+if (left && location.hash === "") history.replaceState(null, "", left);
+const unopened = await followSiteLink();
 await show();
+if (unopened) main.querySelector("h1")?.after(make("p", { class: "notice", role: "alert" }, unopened));
 
 /** What the first screen can do without comes after it. */
 async function startRest() {
   await new Promise((resolve) => setTimeout(resolve));
-  const { startAfterwards } = await import("./afterwards.js");
+  const { startAfterwards } = await afterwards();
   return startAfterwards({ subject: () => subject, change: context.change, part, repaint: (step) => context.address().step === step && void show() });
+}
+
+/** @returns {Promise<typeof import("./afterwards.js")>} tried again until the line carries it */
+async function afterwards() {
+  for (;;) {
+    try {
+      return await import("./afterwards.js");
+    } catch (error) {
+      if (!(error instanceof TypeError)) throw error; // what a browser throws when it cannot fetch a module
+      await new Promise((resolve) => setTimeout(resolve, TRY_AGAIN_MS));
+    }
+  }
 }

@@ -4,9 +4,10 @@ import { ago } from "./clock.js";
 import { button, make } from "./elements.js";
 import { t } from "./language.js";
 import { sitePack } from "./offline/keeper.js";
-import { onOutbox, seeConflict, sentOf, waiting } from "./offline/outbox.js";
+import { needsSignIn, onOutbox, seeConflict, sentOf, waiting } from "./offline/outbox.js";
 import { onSignal, signalLost } from "./offline/signal.js";
 import { takeOver } from "./take_over.js";
+import { signIn } from "./trouble.js";
 
 /** @import {Case} from "./types.js" */
 
@@ -21,10 +22,10 @@ export function showBand(place, subject, change) {
 
 /** @param {HTMLElement} place @param {Case} subject @param {(next: Case) => void} change */
 async function fill(place, subject, change) {
-  const [signal, queue, others] = await Promise.all([signalWords(subject), queueWords(), changedByOthers(subject, change)]);
+  const [signal, queue, others, way] = await Promise.all([signalWords(subject), queueWords(), changedByOthers(subject, change), signInFirst()]);
   const says = [signal, queue].filter(Boolean).join(" ");
   const sign = says ? make("a", { href: "#/kept", class: "sign" }, says) : null;
-  place.replaceChildren(...[sign, others].filter((it) => it !== null));
+  place.replaceChildren(...[sign, way, others].filter((it) => it !== null));
 }
 
 /** @param {Case} subject */
@@ -32,6 +33,13 @@ async function signalWords(subject) {
   if (!signalLost()) return "";
   const pack = subject.siteName === null ? undefined : await sitePack(subject.site);
   return pack ? t("No signal. Working from this phone, kept {ago}.", { ago: ago(Date.now() - pack.at) }) : t("No signal.");
+}
+
+/** @returns {Promise<HTMLElement|null>} the way to sign in where that is all that what waits waits for */
+async function signInFirst() {
+  if (!needsSignIn() || (await waiting()).length === 0) return null;
+  const [, way] = signIn({ status: 401 });
+  return make("div", { class: "stack others" }, way);
 }
 
 async function queueWords() {

@@ -4,9 +4,10 @@ import { t } from "./language.js";
 import { newKey } from "./offline/keys.js";
 import { plain } from "./say.js";
 
-/** @import {Case, Check, Diagnosis, Repair, Step, Symptom} from "./types.js" */
+/** @import {Case, Certainty, Check, Crew, Diagnosis, Repair, Step, Symptom} from "./types.js" */
 
 export const SHAPE = 2;
+const DECLINED = new Set(["cannot", "not-sure"]);
 
 /** @returns {Case} a case of which nothing is known */
 export function newCase() {
@@ -79,6 +80,16 @@ export function withoutWords(before, left, answer) {
   return { ...after, left, reading };
 }
 
+/**
+ * @param {Case} before
+ * @param {string} text  with one reading in place of another
+ * @param {Diagnosis} answer  to that text
+ * @returns {Case} the case as if that text had been typed
+ */
+export function saidAnew(before, text, answer) {
+  return understood({ ...before, commands: before.commands.filter((it) => !wasSaid(before, it)) }, text, answer);
+}
+
 /** @param {Case} subject @param {Case["commands"][0]} command */
 function wasSaid(subject, command) {
   return (subject.reading?.events ?? []).some((it) => JSON.stringify(it) === JSON.stringify(command));
@@ -119,10 +130,23 @@ export function stepped(before, count, step) {
  * @param {Check} check
  * @param {string} outcome
  * @param {string} said
+ * @param {Certainty} [certainty]
  * @returns {Step} an answer as a step
  */
-export function answered(check, outcome, said) {
-  return { kind: "answer", name: newKey(), check: check.check, part: check.part, outcome, asked: named(check), said };
+export function answered(check, outcome, said, certainty = "sure") {
+  const isSure = certainty === "sure" || DECLINED.has(outcome);
+  const step = { kind: /** @type {const} */ ("answer"), name: newKey(), check: check.check, part: check.part, outcome, asked: named(check) };
+  return isSure ? { ...step, said } : { ...step, certainty, said: t("{answer} (think so)", { answer: said }) };
+}
+
+/**
+ * @param {Case} before
+ * @param {Crew|null} crew  nothing for a full crew in daylight
+ * @param {boolean} remote  whether only a lay person is there
+ * @returns {Case} the case with who is there
+ */
+export function withCrew(before, crew, remote) {
+  return { ...before, crew, remote };
 }
 
 /**

@@ -41,7 +41,7 @@ export function mustBeRead(context, step) {
 
 /** @param {Context} context @param {Caution[]} cautions @returns {HTMLElement} stands after them; the step is shown once it is pressed */
 export function readButton(context, cautions) {
-  const acknowledge = button(t("I have read this and keep to it"), () => {
+  const acknowledge = button(t("I have read this and will follow it"), () => {
     const before = context.subject();
     const acknowledged = [...new Set([...before.acknowledged, ...cautions.map((it) => it.id)])];
     context.change({ ...before, acknowledged });

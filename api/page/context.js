@@ -16,7 +16,7 @@
  * @property {(language: string) => Promise<void>} speak  puts the page into another language
  * @property {(text: string) => void} tell  says something to those who listen
  *
- * @typedef {{title: string, body: Node[], actions?: Node[]}} View
+ * @typedef {{title: string, titleIs?: {lang?: string}, body: Node[], actions?: Node[]}} View  `titleIs` marks a title in another language
  * @typedef {(context: Context, address: Address) => View|Promise<View>} Screen
  */
 export {};

@@ -1,4 +1,4 @@
-/** Ask about a case: the service first, this phone where there is no signal or the service takes too long. */
+/** Ask about a case: this phone where it keeps that very case, else the service, else what it keeps of the site. */
 
 import { t } from "./language.js";
 import { keepCase, keptCase, keptWords, sitePack } from "./offline/keeper.js";
@@ -17,7 +17,10 @@ const WORDS_NEED_SIGNAL = "Typed words are understood only with a signal. Your w
 
 /** @param {any} body @returns {Promise<Diagnosis>} throws Trouble */
 export async function diagnose(body) {
+  if (body.plan) return ask(body); // only the service plans
   const canAnswer = body.text === undefined && (await isHeld(body));
+  const own = canAnswer ? await ownAnswer(body) : null;
+  if (own) return own;
   if (canAnswer && !worthAsking()) return answerHere(body);
   try {
     const answer = await ask(body, canAnswer ? PATIENCE_WITH_PACK_MS : undefined);
@@ -28,6 +31,17 @@ export async function diagnose(body) {
     if (body.text !== undefined) throw new Trouble(t(WORDS_NEED_SIGNAL));
     if (!canAnswer) throw error;
     return answerHere(body);
+  }
+}
+
+/** @param {Question} body @returns {Promise<Diagnosis|null>} at once and without the line, where this phone keeps the case whole: the same numbers */
+async function ownAnswer(body) {
+  if (body.at === null || (await keptCase(body)) === undefined) return null;
+  try {
+    return await answerHere(body);
+  } catch (error) {
+    if (error instanceof Trouble && error.status === 0) return null; // an answer about what the case did not hold: the service knows
+    throw error;
   }
 }
 

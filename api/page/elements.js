@@ -1,5 +1,7 @@
 /** Make elements. Text always goes in as text, so nothing the service sends can become markup. */
 
+import { hyphened } from "./language.js";
+
 /** @typedef {Node|string|null|false|undefined} Child */
 
 /**
@@ -11,7 +13,7 @@
 export function make(tag, settings = {}, ...children) {
   const element = document.createElement(tag);
   for (const [name, value] of Object.entries(settings)) apply(element, name, value);
-  element.append(...children.flat().filter(isShown));
+  element.append(...children.flat().filter(isShown).map((it) => (typeof it === "string" && tag !== "textarea" ? hyphened(it) : it)));
   return element;
 }
 

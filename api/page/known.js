@@ -12,9 +12,9 @@ const PATIENCE_WITH_COPY_MS = 4_000;
 
 /** @returns {Promise<SiteSummary[]>} each with when this phone kept it, if it did */
 export async function sites() {
-  const kept = new Map((await keptSites()).map((it) => [it.id, it.at]));
-  const found = (await known("v1/sites")).sites;
-  return found.map((/** @type {SiteSummary} */ it) => ({ ...it, kept_at: kept.get(it.id) ?? null }));
+  const [copies, found] = await Promise.all([keptSites(), known("v1/sites")]);
+  const kept = new Map(copies.map((it) => [it.id, it.at]));
+  return found.sites.map((/** @type {SiteSummary} */ it) => ({ ...it, kept_at: kept.get(it.id) ?? null }));
 }
 
 /** @param {string} id @returns {Promise<Site>} */
@@ -33,6 +33,11 @@ export async function symptoms() {
 /** @returns {Promise<{id: string, name: string}[]>} all causes that the knowledge has, by name */
 export async function causeNames() {
   return (await known("v1/causes")).causes;
+}
+
+/** @returns {Promise<{id: string, latitude: number, longitude: number}[]>} where the sites are whose descriptions say so */
+export async function positions() {
+  return (await known("v1/pack/positions")).positions;
 }
 
 /** @param {string} path @param {any} [other]  what stands in for a copy @returns {Promise<any>} */

@@ -7,6 +7,8 @@ const NAME = "ventsleuth.language";
 let language = "en";
 /** @type {Record<string, string>} */
 let words = {};
+/** @type {Map<string, string[]>} long words in small letters, and their pieces */
+let breaks = new Map();
 
 /**
  * @param {string} english
@@ -15,6 +17,20 @@ let words = {};
  */
 export function t(english, values = {}) {
   return (words[english] ?? english).replace(/\{(\w+)\}/g, (whole, name) => (name in values ? String(values[name]) : whole));
+}
+
+/**
+ * @param {string} text
+ * @returns {string} the text with soft hyphens in its long words, so that they break where they should
+ */
+export function hyphened(text) {
+  return text.replace(/\p{L}{12,}/gu, (word) => pieces(word).join("\u00ad"));
+}
+
+/** @param {string} word */
+function pieces(word) {
+  let from = 0;
+  return (breaks.get(word.toLowerCase()) ?? [word]).map((it) => word.slice(from, (from += it.length)));
 }
 
 /** @returns {string} `en`, `de` or `da` */
@@ -38,9 +54,15 @@ export function preferred() {
   return wanted in LANGUAGES ? wanted : "en";
 }
 
-/** @param {string} wanted @returns {Promise<void>} when the page speaks it */
-export async function speak(wanted) {
-  words = wanted === "en" ? {} : (await import(`./languages/${wanted}.js`)).default;
+/**
+ * @param {string} wanted
+ * @param {Record<string, string>} [more]  words that only this page has
+ * @returns {Promise<void>} when the page speaks it
+ */
+export async function speak(wanted, more = {}) {
+  const said = wanted === "en" ? { default: {}, BREAKS: "" } : await import(`./languages/${wanted}.js`);
+  words = { ...said.default, ...more };
+  breaks = new Map(said.BREAKS.trim().split(/\s+/).map((/** @type {string} */ it) => [it.replaceAll("-", ""), it.split("-")]));
   language = wanted;
   document.documentElement.lang = LOCALES[wanted];
   try {

@@ -5,6 +5,7 @@ import { SHAPE, newCase } from "./case.js";
 /** @import {Case} from "./types.js" */
 
 const NAME = "ventsleuth.case";
+const PLACE = "ventsleuth.place";
 
 /** @returns {Case} the case of this tab, or a new one */
 export function recall() {
@@ -21,6 +22,27 @@ export function lastLeft() {
 export function remember(subject) {
   writeTo(() => sessionStorage, subject);
   if (subject.noticed.length > 0) writeTo(() => localStorage, subject);
+}
+
+/** Note the place in the flow, for when the page is opened anew after signing in. */
+export function leavePlace() {
+  try {
+    sessionStorage.setItem(PLACE, location.hash);
+  } catch (error) {
+    if (!(error instanceof DOMException)) throw error; // barred: the case is found again by hand
+  }
+}
+
+/** @returns {string|null} the place that was left, once */
+export function takeUpPlace() {
+  try {
+    const left = sessionStorage.getItem(PLACE);
+    sessionStorage.removeItem(PLACE);
+    return left;
+  } catch (error) {
+    if (error instanceof DOMException) return null;
+    throw error;
+  }
 }
 
 /** @param {() => Storage} place @returns {Case|null} */

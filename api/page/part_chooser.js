@@ -39,7 +39,8 @@ function question(asks) {
 
 /** @param {HTMLElement} box @param {HTMLElement[]} rows */
 function foldAway(box, rows) {
-  const away = rows.filter((it, place) => place >= SHOWN_FIRST && !it.querySelector(":checked"));
+  const shown = rows.some((it) => it.querySelector(":checked")) ? 0 : SHOWN_FIRST; // what was understood is seldom wrong
+  const away = rows.filter((it, place) => place >= shown && !it.querySelector(":checked"));
   for (const row of away) row.hidden = true;
   const more = button(t("Show {count} more", { count: away.length }), () => {
     for (const row of away) row.hidden = false;

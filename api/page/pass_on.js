@@ -2,9 +2,10 @@
 
 import { button, fold, make } from "./elements.js";
 import { t } from "./language.js";
+import { printSummary } from "./paper.js";
 import { recordHandOver, recordNote, recordPhoto } from "./recording.js";
 import { share } from "./share.js";
-import { summaryText } from "./summary.js";
+import { summaryText, summaryWith } from "./summary.js";
 import { trying } from "./trouble.js";
 
 /** @import {Context} from "./context.js" */
@@ -17,7 +18,8 @@ export function passOn(context, leading) {
   return fold(t("Note, photo, hand over"), [
     noteEntry(context, says),
     photoEntry(context, says),
-    make("div", { class: "pair" }, button(t("Share as text"), () => void share(summaryText(context.subject(), leading), says)), button(t("Hand over to the helpdesk"), () => void handOver(context, says, leading))),
+    make("div", { class: "pair" }, button(t("Share as text"), () => void share(summaryText(context.subject(), leading), says)), button(t("Print or save as PDF"), () => printSummary(t("The case so far"), summaryWith(context.subject(), leading)))),
+    button(t("Hand over to the helpdesk"), () => void handOver(context, says, leading)),
     says,
   ]);
 }
@@ -34,7 +36,7 @@ function noteEntry(context, says) {
     box.value = "";
     says.replaceChildren(make("p", {}, t("Noted: {text}", { text })));
   });
-  return make("div", { class: "field stack" }, make("label", { for: "note" }, t("Note")), box, button(t("Keep the note"), () => void keep()));
+  return make("div", { class: "field stack" }, make("label", { for: "note" }, t("Note")), box, button(t("Save the note"), () => void keep()));
 }
 
 /** @param {Context} context @param {HTMLElement} says */

@@ -1,7 +1,7 @@
 /** A small picture of where the meter goes for a check, beside the words that say the same. */
 
 import { make } from "./elements.js";
-import { english, t } from "./language.js";
+import { t } from "./language.js";
 
 /** @typedef {{meter: "V"|"mV"|"Ω"|"MΩ", red: string, black: string, isDead?: boolean}|{meter: "A", around: string}} Probing */
 
@@ -42,14 +42,14 @@ const SVG = "http://www.w3.org/2000/svg";
 export function probePicture(check) {
   const it = PROBINGS[check];
   if (!it) return [];
-  return [make("figure", { class: "probes" }, "around" in it ? clamp(it.meter) : leads(it.meter), make("figcaption", english(), says(it)))];
+  return [make("figure", { class: "probes" }, "around" in it ? clamp(it.meter) : leads(it.meter), make("figcaption", {}, says(it)))];
 }
 
 /** @param {Probing} it @returns {string} */
 export function says(it) {
-  if ("around" in it) return `Clamp around ${it.around}.`;
-  const words = `Red probe: ${it.red}. Black probe: ${it.black}.`;
-  return it.isDead ? `Circuit dead and proved dead. ${words}` : words;
+  if ("around" in it) return t("Clamp around {what}.", { what: t(it.around) });
+  const words = t("Red probe: {red}. Black probe: {black}.", { red: t(it.red), black: t(it.black) });
+  return it.isDead ? `${t("Circuit dead and proved dead.")} ${words}` : words;
 }
 
 /** @param {string} meter */

@@ -1,14 +1,16 @@
 /** Show how typed words were read, as chips: what was read wrong is left out with one tap and the rest read anew. */
 
-import { withoutWords } from "./case.js";
-import { make } from "./elements.js";
+import { pinned, saidAnew, withoutWords } from "./case.js";
+import { button, make } from "./elements.js";
 import { t } from "./language.js";
 import { questionOf } from "./request.js";
 import { sentence } from "./say.js";
 import { trying } from "./trouble.js";
 
 /** @import {Context} from "./context.js" */
-/** @import {Case} from "./types.js" */
+/** @import {Chip} from "./types.js" */
+
+const MOST_OFFERED = 3;
 
 /** @param {Context} context @param {HTMLElement} wrong  where troubles are shown @param {() => void} again @returns {HTMLElement[]} */
 export function reading(context, wrong, again) {
@@ -23,7 +25,7 @@ export function reading(context, wrong, again) {
   ];
 }
 
-/** @param {Context} context @param {NonNullable<Case["reading"]>["chips"]} chips @param {HTMLElement} wrong @param {() => void} again */
+/** @param {Context} context @param {Chip[]} chips @param {HTMLElement} wrong @param {() => void} again */
 function chipRow(context, chips, wrong, again) {
   const left = new Set(context.subject().left);
   const rows = chips.map((it) => {
@@ -31,10 +33,26 @@ function chipRow(context, chips, wrong, again) {
     const toggle = () => void trying(context, wrong, () => readAnew(context, it.words, again));
     const role = make("span", { class: "remark" }, t(sentence(it.role)));
     const says = it.words.toLowerCase() === it.meaning.toLowerCase() ? `“${it.words}”` : `“${it.words}”: ${it.meaning}`;
-    return make("li", {}, make("button", { type: "button", class: "chip", "aria-pressed": isLeft ? "false" : "true", onclick: toggle }, says, isLeft ? make("span", { class: "remark" }, t("Left out")) : role));
+    const chip = make("button", { type: "button", class: "chip", "aria-pressed": isLeft ? "false" : "true", onclick: toggle }, says, isLeft ? make("span", { class: "remark" }, t("Left out")) : role);
+    return make("li", {}, chip, isLeft ? null : otherReadings(context, it, wrong, again));
   });
-  const hint = make("p", { class: "soft" }, t("Tap what was read wrong to leave it out."));
+  const hasOthers = chips.some((it) => it.alternatives?.length);
+  const hint = make("p", { class: "soft" }, hasOthers ? t("Tap what was read wrong to leave it out, or tap what you meant below it.") : t("Tap what was read wrong to leave it out."));
   return make("section", { class: "stack" }, make("h2", {}, t("How your words were read")), hint, make("ul", { class: "plain chips" }, rows));
+}
+
+/** @param {Context} context @param {Chip} chip @param {HTMLElement} wrong @param {() => void} again */
+function otherReadings(context, chip, wrong, again) {
+  const others = (chip.alternatives ?? []).slice(0, MOST_OFFERED);
+  if (others.length === 0) return null;
+  const choose = (/** @type {string} */ text) => void trying(context, wrong, async () => {
+    const before = context.subject();
+    const answer = await context.ask(questionOf(before, text));
+    context.change(pinned(saidAnew(before, text, answer), answer, Date.now()));
+    again();
+  });
+  const choices = others.map((it) => button(it.meaning, () => choose(it.text), "other"));
+  return make("div", { class: "others-meant", role: "group", "aria-label": t("Instead of “{words}”", { words: chip.words }) }, make("span", { class: "soft" }, t("or:")), choices);
 }
 
 /** @param {Context} context @param {string} words @param {() => void} again */

@@ -15,7 +15,7 @@ const MOST_LETTERS = 4000;
  * @returns {Promise<Case>} the case with its name on this phone and what was last told of it
  */
 export async function recordOpening(subject) {
-  const { findings, repaired, ...opening } = /** @type {any} */ (requestOf(subject, 0));
+  const { findings, repaired, crew, remote, ...opening } = /** @type {any} */ (requestOf(subject, 0));
   const told = JSON.stringify(opening);
   if (subject.record?.told === told) return subject;
   const { symptoms, told: circumstances, events } = opening;
@@ -29,7 +29,9 @@ export async function recordOpening(subject) {
   const text = subject.text ? { text: subject.text.slice(0, MOST_LETTERS) } : {};
   const body = { ...opening, ...text, language: languageNow() };
   await put({ record, what: "open", steps: [], takesBack: null, says: `Case at ${subject.siteName}`, body });
-  return { ...subject, record: { id: record, told, first: null } };
+  const opened = { ...subject, record: { id: record, told, first: null } };
+  if (crew || remote) await recordCrew(opened);
+  return opened;
 }
 
 /**
@@ -41,7 +43,7 @@ export async function recordOpening(subject) {
 export async function recordStep(subject, count, step) {
   if (!subject.record) return null;
   await recordUndo(subject, count);
-  const event = step.kind === "answer" ? { kind: "answer", check: step.check, part: step.part, outcome: step.outcome } : { kind: "repair", cause: step.cause, part: step.part, helped: false };
+  const event = step.kind === "answer" ? { kind: "answer", check: step.check, part: step.part, outcome: step.outcome, ...(step.certainty ? { certainty: step.certainty } : {}) } : { kind: "repair", cause: step.cause, part: step.part, helped: false };
   await put({ record: subject.record.id, what: "events", steps: [step.name], takesBack: null, says: `${step.asked}: ${step.said}`, body: { events: [{ ...event, noted_at: noted() }] } });
   return count === 0 ? { ...subject.record, first: step.name } : subject.record;
 }
@@ -85,6 +87,16 @@ export async function recordNote(subject, text) {
 export async function recordPhoto(subject, file) {
   if (!subject.record) return;
   await put({ record: subject.record.id, what: "file", steps: [], takesBack: null, says: `Photo: ${file.name}`, body: file });
+}
+
+/** @param {Case} subject @returns {Promise<void>} tells who is there now */
+export async function recordCrew(subject) {
+  if (!subject.record) return;
+  const events = [
+    { kind: "crew", ...(subject.crew ?? {}) },
+    { kind: "remote-mode", on: subject.remote === true },
+  ];
+  await put({ record: subject.record.id, what: "events", steps: [], takesBack: null, says: "Who is there", body: { events: events.map((it) => ({ ...it, noted_at: noted() })) } });
 }
 
 /** @param {Case} subject @param {string} note @returns {Promise<void>} */

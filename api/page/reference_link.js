@@ -8,5 +8,5 @@ const NO_ENTRY = "something-else";
 /** @param {"causes" | "checks"} kind @param {string} id @returns {HTMLElement[]} a link, or nothing where there is no entry */
 export function referenceLink(kind, id) {
   if (id === NO_ENTRY) return [];
-  return [make("p", {}, link(t("All that is known of it"), `/reference/${kind}/${encodeURIComponent(id)}`))];
+  return [make("p", {}, link(t("More about this"), `/reference/${kind}/${encodeURIComponent(id)}`))];
 }

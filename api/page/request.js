@@ -15,7 +15,13 @@ export function requestOf(subject, count = subject.steps.length) {
     told: subject.told.filter((it) => it.kept).map((it) => it.id),
     findings: steps.flatMap(finding),
     repaired: steps.flatMap(repaired),
+    ...present(subject),
   };
+}
+
+/** @param {Case} subject @returns {object} who is there, where somebody said so */
+function present(subject) {
+  return { ...(subject.crew ? { crew: subject.crew } : {}), ...(subject.remote ? { remote: true } : {}) };
 }
 
 /**
@@ -34,7 +40,9 @@ function place(subject) {
 
 /** @param {Step} step */
 function finding(step) {
-  return step.kind === "answer" ? [{ check: step.check, part: step.part, outcome: step.outcome }] : [];
+  if (step.kind !== "answer") return [];
+  const found = { check: step.check, part: step.part, outcome: step.outcome };
+  return [step.certainty ? { ...found, certainty: step.certainty } : found];
 }
 
 /** @param {Step} step */

@@ -89,7 +89,7 @@ export function time(minutes, walk = 0) {
   const all = Math.max(1, Math.round(minutes + walk));
   const walking = Math.round(walk);
   const length = all < 90 ? `${all} min` : t("{count} hours", { count: Math.round(all / 6) / 10 });
-  return walking > 0 ? t("{length}, {walking} of them walking", { length, walking }) : length;
+  return walking > 0 ? t("{length}, including {walking} min walk", { length, walking }) : length;
 }
 
 /** @param {string} unit @returns {string} */

@@ -13,27 +13,30 @@ const MINUTE_MS = 60_000;
 
 /** @param {Context} context @param {Diagnosis} answer @returns {HTMLElement[]} */
 export function standing(context, answer) {
-  return [...resuming(context, answer), ...advice(answer)];
+  const resumes = resuming(context, answer);
+  const notice = resumes && make("div", { class: "notice" }, make("p", {}, make("strong", {}, resumes.says)), resumes.more);
+  return [...(notice ? [notice] : []), ...advice(answer)];
 }
 
 /** @param {Context} context @param {Diagnosis} answer @returns {HTMLElement[]} the same, with advice that was shown before folded away */
 export function standingBriefly(context, answer) {
   const says = answer.advice.map((it) => make("p", english(), it.says));
   const folded = says.length ? [fold(t("Take note ({count})", { count: says.length }), says, { look: "folded-caution" })] : [];
-  return [...resuming(context, answer), ...folded];
+  const resumes = resuming(context, answer);
+  return [...(resumes ? [fold(resumes.says, resumes.more, { look: "folded-notice" })] : []), ...folded];
 }
 
-/** @param {Context} context @param {Diagnosis} answer */
+/** @param {Context} context @param {Diagnosis} answer @returns {{says: string, more: HTMLElement[]}|null} when automatic works again, and the bell for it */
 function resuming(context, answer) {
-  if (answer.resumes_at === null) return [];
+  if (answer.resumes_at === null) return null;
   const moment = sayMoment(answer.resumes_at, answer.at);
   const subject = context.subject();
   const now = siteNow(subject, Date.now()) ?? answer.at;
   const left = now === null ? 0 : minutesBetween(now, answer.resumes_at);
   const says = t("Automatic works again at {moment}.", { moment });
-  const asked = answer.at === null ? null : make("p", {}, t("Seen from {clock}.", { clock: clockOf(answer.at) }));
-  const bell = subject.atChosen || left <= 0 ? null : ringer(says, left);
-  return [make("div", { class: "notice" }, make("p", {}, make("strong", {}, says)), asked, bell)];
+  const asked = answer.at === null ? [] : [make("p", {}, t("Worked out at {clock}.", { clock: clockOf(answer.at) }))];
+  const bell = subject.atChosen || left <= 0 ? [] : [ringer(says, left)];
+  return { says, more: [...asked, ...bell] };
 }
 
 /** @param {string} says @param {number} minutes */

@@ -21,8 +21,13 @@ export function summaryOf(subject) {
   return sections.map(([title, lines]) => /** @type {[string, string[]]} */ ([title, lines.filter(Boolean)])).filter(([, lines]) => lines.length > 0);
 }
 
+/** @param {Case} subject @param {string} leading  what leads while nothing is proved @returns {[title: string, lines: string[]][]} */
+export function summaryWith(subject, leading) {
+  const more = leading && subject.proved === null ? [/** @type {[string, string[]]} */ ([t("Leading now"), [leading]])] : [];
+  return [...summaryOf(subject), ...more];
+}
+
 /** @param {Case} subject @param {string} leading  what leads while nothing is proved @returns {string} */
 export function summaryText(subject, leading = "") {
-  const more = leading && subject.proved === null ? [/** @type {[string, string[]]} */ ([t("Leading now"), [leading]])] : [];
-  return [...summaryOf(subject), ...more].map(([title, lines]) => (lines.length === 1 ? `${title}: ${lines[0]}` : `${title}:\n${lines.map((it) => `- ${it}`).join("\n")}`)).join("\n");
+  return summaryWith(subject, leading).map(([title, lines]) => (lines.length === 1 ? `${title}: ${lines[0]}` : `${title}:\n${lines.map((it) => `- ${it}`).join("\n")}`)).join("\n");
 }

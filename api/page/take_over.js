@@ -37,5 +37,6 @@ function stepOf(it, name, words) {
   if (it.cause) return { kind: "repair", name, cause: it.cause, part: it.part ?? null, asked: words?.causes[it.cause]?.name ?? plain(it.cause), said: "Repaired; still there" };
   const check = words?.checks[it.check];
   const said = check?.outcomes.find(([id]) => id === it.outcome)?.[1].replace(/: \{expect\}/, "") ?? plain(it.outcome);
-  return { kind: "answer", name, check: it.check, part: it.part ?? null, outcome: it.outcome, asked: check?.name ?? plain(it.check), said };
+  const certainty = it.certainty === "think-so" ? { certainty: it.certainty } : {};
+  return { kind: "answer", name, check: it.check, part: it.part ?? null, outcome: it.outcome, ...certainty, asked: check?.name ?? plain(it.check), said };
 }

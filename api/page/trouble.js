@@ -1,13 +1,25 @@
 /** Show that a request did not go well, beside what it was for. */
 
-import { make } from "./elements.js";
+import { link, make } from "./elements.js";
+import { t } from "./language.js";
+import { leavePlace } from "./memory.js";
 import { Trouble } from "./server.js";
 
 /** @import {Context} from "./context.js" */
 
+const NOT_SIGNED_IN = 401;
+
 /** @param {Trouble} error @returns {HTMLElement} */
 export function troublePanel(error) {
-  return make("div", { class: "error", role: "alert" }, make("p", {}, error.message));
+  return make("div", { class: "error", role: "alert" }, make("p", {}, error.message), ...signIn(error));
+}
+
+/** @param {{status: number}} error @returns {HTMLElement[]} the way to sign in, which comes back to this place in the case */
+export function signIn(error) {
+  if (error.status !== NOT_SIGNED_IN) return [];
+  const way = link(t("Sign in"), "/sign-in");
+  way.addEventListener("click", leavePlace);
+  return [make("p", {}, t("Nothing is lost: after signing in the case goes on here.")), way];
 }
 
 /**

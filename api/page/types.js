@@ -18,7 +18,8 @@
  *   minutes: number, competence: string, cautions: Caution[]}} Repair
  * @typedef {{at: string, command: string, part: string|null}} Command
  * @typedef {{cause: string, name: string, probability: number, why: Reason[]}} WhyNot
- * @typedef {{chips: {role: string, words: string, meaning: string}[], corrections: {typed: string, taken_for: string}[],
+ * @typedef {{role: string, words: string, meaning: string, alternatives?: {meaning: string, text: string}[]}} Chip
+ * @typedef {{chips: Chip[], corrections: {typed: string, taken_for: string}[],
  *   asks: {words: string, parts: string[]}[], note: string|null,
  *   events?: Command[], told?: {id: string, name: string}[]}} Understood
  * @typedef {{symptoms: Symptom[], causes: Cause[], next: Check[], repair: Repair|null,
@@ -28,9 +29,16 @@
  *
  * @typedef {{id: string, name: string, about: string[], part: string|null, kept: boolean}} Noticed
  * @typedef {{id: string, name: string, kept: boolean}} Told
- * @typedef {{kind: "answer", name: string, check: string, part: string|null, outcome: string, asked: string, said: string}} Answer
+ * @typedef {"sure"|"think-so"} Certainty
+ * @typedef {{kind: "answer", name: string, check: string, part: string|null, outcome: string, certainty?: Certainty, asked: string, said: string}} Answer
  * @typedef {{kind: "repair", name: string, cause: string, part: string|null, asked: string, said: string}} Tried
  * @typedef {Answer|Tried} Step
+ *
+ * @typedef {{competences: string[], alone: boolean, without: string[], dark: boolean}} Crew  as the service takes it
+ * @typedef {{kind: "check"|"repair"|"call", id: string|null, part: string|null, name: string, where: string, minutes: number}} Choice
+ * @typedef {Choice & {says: string, check: Check|null, repair: Repair|null}} BestStep
+ * @typedef {{step: BestStep, otherwise: Choice[], doubtful: {check: string, part: string|null, name: string, where: string, label: string, says: string}[],
+ *   pairs: {causes: {id: string, name: string, where: string}[], probability: number, says: string}[]}} Plan
  *
  * @typedef {object} Case
  * @property {number} shape  number of this shape; another number is not read back
@@ -49,6 +57,8 @@
  * @property {Told[]} told  circumstances
  * @property {Command[]} commands  commands somebody gave
  * @property {string[]} notes
+ * @property {Crew|null} [crew]  who is there; nothing for a full crew in daylight
+ * @property {boolean} [remote]  whether only a lay person is there, guided by telephone
  * @property {Step[]} steps  answers and repairs tried, oldest first
  * @property {{name: string, where: string, proof: string[]}|null} proved  the repair that was proved
  * @property {{id: string, told: string, first: string|null}|null} record  its name on this phone, what the service was told, its first step

@@ -83,7 +83,7 @@ def test_the_desk_follows_the_phone_live_and_the_phone_sees_what_the_desk_wrote(
     expect(desk.locator(".talk li")).to_have_count(before + 1)
 
     desk.get_by_label("Note").fill("Ask at the gate for the key")
-    desk.get_by_role("button", name="Keep the note").click()
+    desk.get_by_role("button", name="Save the note").click()
     expect(page.locator("[data-band]")).to_contain_text("Somebody else wrote in this case")
     expect(page.locator("[data-band]")).to_contain_text("Ask at the gate for the key")
 

@@ -21,6 +21,7 @@ from tests.page.walk import (
     find_causes,
     heading,
     leading_cause,
+    measured_check,
     press,
     read_cautions,
     say,
@@ -222,27 +223,34 @@ def test_what_the_service_refuses_is_kept_and_shown_and_does_not_block_the_rest(
     expect(page.get_by_text("Everything has reached the service.")).to_be_visible()
 
 
-def test_typed_words_without_a_signal_are_kept_and_lead_to_the_list(
-    page: Page, context: BrowserContext, address: str
+@pytest.mark.parametrize(
+    "words", ["when I press open the vent goes shut", "das Fenster geht zu statt auf", "vinduet kører den forkerte vej"]
+)
+def test_typed_words_without_a_signal_are_looked_up_in_the_list(
+    page: Page, context: BrowserContext, address: str, words: str
 ) -> None:
     keep_site(page, address)
     context.set_offline(True)
-    say(page, "actuator runs wrong way")
+    say(page, words)
 
-    expect(page.get_by_role("alert")).to_contain_text("Choose from the list instead")
-    expect(page.get_by_label("In your own words")).to_have_value("actuator runs wrong way")
+    expect(heading(page)).to_have_text("Choose what you see")
+    expect(page.get_by_label("Search")).to_have_value(words)
+    page.locator("main .stack .row").filter(has_text=SYMPTOM).first.tap()
+    find_causes(page)
+    assert page.locator(".cause").count() >= 4
 
 
 def test_an_impossible_reading_is_refused_without_a_signal_in_the_same_words(
     page: Page, context: BrowserContext, address: str
 ) -> None:
     keep_site(page, address)
-    say(page, "the drive of the left window is dead")
+    words, check, unit = measured_check(address)
+    say(page, words)
     with page.expect_response("**/v1/pack/case"):
         find_causes(page)
-    page.goto(f"{address}/#/check/0/current-drive%40d1")
+    page.goto(f"{address}/#/check/0/{check}")
     read_cautions(page)
-    field = page.get_by_label("Reading in A")
+    field = page.get_by_label(f"Reading in {unit}")
     field.fill("9000")
     press(page, "Use it")
     expect(page.locator("#reading-wrong")).to_contain_text("9000")
@@ -271,9 +279,9 @@ def test_a_first_visit_without_a_signal_says_so_and_tries_again(
 
 
 def test_a_full_phone_says_so_and_the_case_goes_on(page: Page, context: BrowserContext, address: str) -> None:
-    page.goto(address)
     wire = context.new_cdp_session(page)
     wire.send("Storage.overrideQuotaForOrigin", {"origin": address, "quotaSize": 1})
+    page.goto(address)
     page.get_by_role("button", name=re.compile(f"^{SMALL}")).tap()
     choose_from_list(page, SYMPTOM)
     find_causes(page)
@@ -300,8 +308,11 @@ def test_storage_cleared_in_the_middle_of_a_case_loses_nothing_on_the_screen(
     expect(heading(page)).not_to_have_text(title)
 
 
-def test_a_phone_whose_clock_is_wrong_notes_times_by_the_clock_of_the_service(page: Page, address: str) -> None:
-    page.add_init_script("const now = Date.now; Date.now = () => now() - 3 * 86400000;")
+@pytest.mark.parametrize("days", [-3, 3])
+def test_a_phone_whose_clock_is_wrong_notes_times_by_the_clock_of_the_service(
+    page: Page, address: str, days: int
+) -> None:
+    page.add_init_script(f"const now = Date.now; Date.now = () => now() + {days} * 86400000;")
     choose_site(page, address, SMALL)
     say(page, "actuator runs wrong way")
     find_causes(page)
@@ -315,6 +326,22 @@ def test_a_phone_whose_clock_is_wrong_notes_times_by_the_clock_of_the_service(pa
 
 def seconds_between(one: str, other: str) -> float:
     return (datetime.fromisoformat(other) - datetime.fromisoformat(one)).total_seconds()
+
+
+def test_a_pack_in_a_newer_form_is_left_and_the_older_one_goes_on(
+    page: Page, context: BrowserContext, address: str
+) -> None:
+    keep_site(page, address)
+    page.route("**/v1/sites/small/pack", lambda route: route.fulfill(json={"format": 2, "name": "of a newer service"}))
+    page.goto(f"{address}/#/kept")
+    with page.expect_response("**/v1/sites/small/pack"):
+        press(page, "Fetch again")
+    context.set_offline(True)
+    page.goto(f"{address}/#/symptom")
+    choose_from_list(page, SYMPTOM)
+    find_causes(page)
+
+    assert page.locator(".cause").count() >= 4
 
 
 def test_a_newer_version_is_offered_on_the_first_screen_only(

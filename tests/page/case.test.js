@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { atSite, checkToShow, choose, newCase, pinned, stepped, understood, withoutWords } from "../../api/page/case.js";
+import { answered, atSite, checkToShow, choose, newCase, pinned, saidAnew, stepped, understood, withCrew, withoutWords } from "../../api/page/case.js";
 import { requestOf } from "../../api/page/request.js";
 
 const ANSWER = {
@@ -105,4 +105,31 @@ test("what was read wrong is left out and what it stood for goes with it", () =>
   assert.deepEqual(after.told, []);
   assert.deepEqual(after.left, ["others fine"]);
   assert.equal(after.text, said.text);
+});
+
+test("an answer that is only thought is sent as such, but not knowing stays not knowing", () => {
+  const check = { check: "look-fuse", part: "out1", name: "The fuse", where: "the output", part_kind: "output" };
+  const subject = stepped(stepped(newCase(), 0, answered(check, "blown", "Blown", "think-so")), 1, answered(check, "not-sure", "Not sure", "think-so"));
+
+  assert.deepEqual(requestOf(subject).findings, [
+    { check: "look-fuse", part: "out1", outcome: "blown", certainty: "think-so" },
+    { check: "look-fuse", part: "out1", outcome: "not-sure" },
+  ]);
+  assert.equal(subject.steps[0].said, "Blown (think so)");
+});
+
+test("who is there is sent once somebody said so", () => {
+  const crew = { competences: ["ordinary"], alone: true, without: ["multimeter"], dark: false };
+
+  assert.equal("crew" in requestOf(newCase()), false);
+  assert.deepEqual(requestOf(withCrew(newCase(), crew, true)).crew, crew);
+  assert.equal(requestOf(withCrew(newCase(), crew, true)).remote, true);
+});
+
+test("another reading replaces what the words stood for before", () => {
+  const before = understood(newCase(), "left drive dead since 10:05", ANSWER);
+  const other = { ...ANSWER, understood: { ...ANSWER.understood, events: [] } };
+
+  assert.deepEqual(saidAnew(before, "right drive dead", other).commands, []);
+  assert.equal(saidAnew(before, "right drive dead", other).text, "right drive dead");
 });

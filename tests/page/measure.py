@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
+from playwright.sync_api import Browser, CDPSession, Page, expect, sync_playwright
 
 from tests.browser import ARGUMENTS, SCREEN
 from tests.chromium import find_chromium
@@ -24,7 +24,19 @@ SLOW_LINE = {"latency": 150, "downloadThroughput": 1.6e6 / 8, "uploadThroughput"
 """Slow 4G as Lighthouse has it."""
 
 SLOWER = 4
+LOADS = 5
 ANSWERS = 5
+SITE_SHOWN = """
+new MutationObserver((_, it) => {
+  if (!document.querySelector("main button.row")) return;
+  it.disconnect();
+  requestAnimationFrame(() => setTimeout(() => performance.mark("usable")));
+}).observe(document, { childList: true, subtree: true });
+"""
+"""Marks when the sites to choose from are painted, without the browser driver's own search for them."""
+
+USABLE = """new Promise((done) => new PerformanceObserver((it) => done(it.getEntries()[0].startTime))
+  .observe({ type: "mark", buffered: true }))"""
 NEXT_SCREEN = """() => new Promise((done) => {
   const old = document.querySelector("main h1");
   const start = performance.now();
@@ -42,9 +54,12 @@ def main() -> None:
     """Print the table."""
     with tempfile.TemporaryDirectory() as folder, running_service(Path(folder)) as address, sync_playwright() as it:
         browser = it.chromium.launch(executable_path=find_chromium(), args=[*ARGUMENTS])
-        weight, answers, usable = first_load(browser, address)
+        loads = [first_load(browser, address) for _ in range(LOADS)]
+        weight, answers, _ = max(loads)
+        usable = sorted(it[2] / 1000 for it in loads)
         print(f"first load, compressed: {weight / 1000:.1f} kB in {answers} answers")
-        print(f"usable on slow 4G with a processor {SLOWER} times slower: {usable / 1000:.2f} s")
+        says = f"{statistics.median(usable):.2f} s (median; {usable[0]:.2f} to {usable[-1]:.2f})"
+        print(f"usable on slow 4G with a processor {SLOWER} times slower: {says}")
         for rate, times in answer_times(browser, address).items():
             print(f"answer to next screen without a signal, processor {rate} times slower: {times:.0f} ms (median)")
         browser.close()
@@ -54,13 +69,15 @@ def first_load(browser: Browser, address: str) -> tuple[float, int, float]:
     """Return bytes over the line, answers, and milliseconds until a site can be chosen."""
     sizes: list[float] = []
     with phone(browser) as (page, wire):
+        page.add_init_script(SITE_SHOWN)
         wire.send("Network.enable")
         wire.send("Network.emulateNetworkConditions", SLOW_LINE)
         wire.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
         wire.on("Network.loadingFinished", lambda it: sizes.append(it["encodedDataLength"]))
         page.goto(address, wait_until="commit")
-        page.get_by_role("button", name=re.compile("^Larkmoor")).wait_for()
-        return sum(sizes), len(sizes), float(page.evaluate("performance.now()"))
+        usable = float(page.evaluate(USABLE))
+        expect(page.locator("main button.row").first).to_contain_text("Hallowbeck")
+        return sum(sizes), len(sizes), usable
 
 
 def answer_times(browser: Browser, address: str) -> dict[int, float]:

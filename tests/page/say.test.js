@@ -20,7 +20,7 @@ test("a share is never rounded to certainty or to nothing", () => {
 });
 
 test("minutes include the walk and say so", () => {
-  assert.equal(time(3, 2), "5 min, 2 of them walking");
+  assert.equal(time(3, 2), "5 min, including 2 min walk");
   assert.equal(time(0.4), "1 min");
   assert.equal(time(120), "2 hours");
 });

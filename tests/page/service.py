@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import uvicorn
+from fastapi import FastAPI
 
 from api.app import Settings, create_app
 
@@ -19,7 +20,13 @@ START_SECONDS = 60.0
 @contextmanager
 def running_service(folder: Path) -> Iterator[str]:
     """Yield the address of a service with the small and the medium demo site; it stops afterwards."""
-    app = create_app(Settings(folder / "page.db", workers=1, demos=("small", "medium")))
+    with serving(create_app(Settings(folder / "page.db", workers=1, demos=("small", "medium")))) as address:
+        yield address
+
+
+@contextmanager
+def serving(app: FastAPI) -> Iterator[str]:
+    """Yield the address at which the service answers; it stops afterwards."""
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning"))
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))

@@ -11,9 +11,10 @@ from typing import Any
 from api.pack import case_pack, site_pack
 from api.reports import report
 from api.runs import explain_away
+from diag.crew import Crew
 from diag.diagnose import answer
 from diag.errors import DiagError
-from diag.observations import Case, Diagnosis, Event, Finding, NextCheck, Observed
+from diag.observations import THINK_SO, Case, Diagnosis, Event, Finding, NextCheck, Observed
 from diag.reasoner import PreparedSite, Reasoner
 from diag.reasoning import open_case
 from diag.weighing import weigh
@@ -73,7 +74,20 @@ def draw_case(reasoner: Reasoner, sites: Mapping[str, PreparedSite], random: Ran
     told = frozenset(random.sample(sorted(reasoner.knowledge.conditions), 2)) if alone else frozenset()
     minutes = random.choice((0, 5, 12, 30, 31, 45, 60, 61, 90, 300))
     events = (Event(AT - timedelta(minutes=minutes), "manual"),) if random.random() < 0.4 else ()
-    return Drawn(name, Case(tuple(dict.fromkeys(symptoms)), told, events=events, at=AT), alone)
+    remote, crew = random.random() < 0.1, _some_crew(random)
+    case = Case(tuple(dict.fromkeys(symptoms)), told, events=events, at=AT, remote=remote, crew=crew)
+    return Drawn(name, case, alone)
+
+
+def _some_crew(random: Random) -> Crew:
+    if random.random() < 0.8:
+        return Crew()
+    return Crew(
+        frozenset(random.choice((("ordinary",), ("ordinary", "instructed"), ("ordinary", "instructed", "skilled")))),
+        is_dark=random.random() < 0.5,
+        without=frozenset(random.choice(((), ("multimeter",), ("access equipment", "drawing")))),
+        alone=random.random() < 0.5,
+    )
 
 
 def _symptom(reasoner: Reasoner, prepared: PreparedSite, random: Random) -> Observed:
@@ -110,19 +124,36 @@ def _question(case: Case, why_not: str) -> Json:
         "told": sorted(case.told),
         "events": [{"at": f"{it.at:%Y-%m-%dT%H:%M}", "command": it.command, "part": it.part} for it in case.events],
         "findings": [
-            {"check": it.check, "part": it.part, "outcome": it.outcome, "certainty": it.certainty}
+            {"check": it.check, "part": it.part, "outcome": it.outcome, "certainty": _certainty(it)}
             for it in case.findings
         ],
         "repaired": [{"cause": cause, "part": part} for cause, part in case.repaired],
         "at": f"{case.at:%Y-%m-%dT%H:%M}",
         "why_not": [why_not],
+        "remote": case.remote,
+        "crew": _crew(case.crew),
+    }
+
+
+def _certainty(finding: Finding) -> str:
+    return "think-so" if finding.certainty == THINK_SO else "sure"
+
+
+def _crew(crew: Crew) -> Json | None:
+    if crew == Crew():
+        return None
+    return {
+        "competences": sorted(crew.competences),
+        "alone": crew.alone,
+        "without": sorted(crew.without),
+        "dark": crew.is_dark,
     }
 
 
 def _next_case(case: Case, said: Diagnosis, random: Random) -> Case:
     if said.next and random.random() < 0.85:
         check = random.choice(said.next)
-        certainty = random.choice((1.0, 1.0, 1.0, 0.7))
+        certainty = random.choice((1.0, 1.0, 1.0, THINK_SO))
         found = Finding(check.check, _outcome(check, random), check.part, certainty)
         return replace(case, findings=(*case.findings, found))
     if case.findings and random.random() < 0.5:  # looked again, and saw the same or could not

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+import httpx2
 from playwright.sync_api import Locator, Page, expect
 
 from knowledge.load import Knowledge
 
-READ = "I have read this and keep to it"
+READ = "I have read this and will follow it"
 LEAST_TARGET_PX = 48
 SHARE_OF_CHOICE = {"always": 5, "usually": 4, "often": 3, "sometimes": 2, "seldom": 1, "never": 0}
 
@@ -40,6 +41,16 @@ def say(page: Page, text: str) -> None:
     """Type what is wrong and go on."""
     page.get_by_label("In your own words").fill(text)
     press(page, "Go on")
+
+
+def measured_check(address: str, site: str = "small") -> tuple[str, str, str]:
+    """Return words that lead to a dangerous measurement on the site, the check's name in the address, and its unit."""
+    for symptom in httpx2.get(f"{address}/v1/symptoms").json()["symptoms"]:
+        asked = {"site": site, "text": symptom["name"]}
+        for it in httpx2.post(f"{address}/v1/diagnoses", json=asked).json()["next"]:
+            if it["unit"] in ("A", "V") and it["competence"] == "skilled" and it["cautions"]:
+                return symptom["name"], it["check"] + (f"%40{it['part']}" if it["part"] else ""), it["unit"]
+    raise AssertionError("nothing dangerous is measured on the site")
 
 
 def find_causes(page: Page) -> None:

@@ -16,12 +16,13 @@ const DIGITS = 1e6;
 export function answerTo(opened, question) {
   const weight = weigh(opened, question.findings, question.repaired);
   const ranked = order(opened, weight.probabilities);
+  const shown = shownOf(opened, ranked);
   const answer = {
     symptoms: question.symptoms.map((it) => symptomOf(opened, it)),
-    causes: causesOf(opened, weight, ranked),
-    next: nextChecks(opened, weight),
+    causes: causesOf(opened, weight, shown),
+    next: nextChecks(opened, weight, question),
     repair: isSure(opened, weight, ranked[0]) ? repairOf(opened, ranked[0]) : null,
-    advice: adviceOf(opened, weight, ranked[0]),
+    advice: adviceOf(opened, weight, shown),
     resumes_at: opened.resumes,
     why_not: (question.why_not ?? []).map((it) => whyNotOf(opened, question, weight, it)),
     told: [...question.told].sort(),
@@ -41,10 +42,14 @@ function symptomOf(opened, it) {
   return { id: it.id, part: it.part ?? null, score: 1, name: known?.name ?? it.id, about: known?.about ?? [] };
 }
 
-/** @param {Opened} opened @param {Weight} weight @param {number[]} ranked @returns {Cause[]} */
-function causesOf(opened, weight, ranked) {
+/** @param {Opened} opened @param {number[]} ranked @returns {number[]} places of the causes that are shown, the likeliest first */
+function shownOf(opened, ranked) {
   const { shown_causes } = opened.words.numbers;
-  const shown = ranked.filter((place, at) => at < shown_causes || ALWAYS_SHOWN.has(opened.chapter.hypotheses[place][0]));
+  return ranked.filter((place, at) => at < shown_causes || ALWAYS_SHOWN.has(opened.chapter.hypotheses[place][0]));
+}
+
+/** @param {Opened} opened @param {Weight} weight @param {number[]} shown @returns {Cause[]} */
+function causesOf(opened, weight, shown) {
   return shown.map((place) => {
     const [cause, number] = opened.chapter.hypotheses[place];
     const [part, kind, where] = opened.pack.parts[number];
@@ -60,9 +65,9 @@ function causesOf(opened, weight, ranked) {
   });
 }
 
-/** @param {Opened} opened @param {Weight} weight */
-function nextChecks(opened, weight) {
-  const chosen = choices(opened, weight);
+/** @param {Opened} opened @param {Weight} weight @param {Question} there */
+function nextChecks(opened, weight, there) {
+  const chosen = choices(opened, weight, there);
   const reasons = whyNow(opened, weight.probabilities, chosen);
   return chosen.map((choice, place) => describeCheck(opened, choice, reasons[place]));
 }
@@ -72,21 +77,21 @@ function isSure(opened, weight, leader) {
   return weight.probabilities[leader] >= opened.words.numbers.sure_enough && opened.chapter.hypotheses[leader][0] !== ELSE;
 }
 
-/** @param {Opened} opened @param {Weight} weight @param {number} leader */
-function adviceOf(opened, weight, leader) {
+/** @param {Opened} opened @param {Weight} weight @param {number[]} shown */
+function adviceOf(opened, weight, shown) {
   const told = opened.chapter.advice.map(([rule, says]) => ({ rule, says }));
-  if (opened.chapter.hypotheses[leader][0] !== ELSE || isConfirmed(opened, weight)) return told;
+  if (opened.chapter.hypotheses[shown[0]][0] !== ELSE || isConfirmed(opened, weight, shown)) return told;
   const all = [...told, { rule: ELSE, says: opened.words.numbers.escalate }];
   return all.sort((one, other) => (one.rule < other.rule ? -1 : one.rule > other.rule ? 1 : 0));
 }
 
-/** @param {Opened} opened @param {Weight} weight @returns {boolean} whether some answer confirms an open cause by itself and speaks for it here */
-function isConfirmed(opened, weight) {
+/** @param {Opened} opened @param {Weight} weight @param {number[]} shown @returns {boolean} whether some answer confirms a cause shown by itself and speaks for it here */
+function isConfirmed(opened, weight, shown) {
   const { hypotheses } = opened.chapter;
   const rest = hypotheses.findIndex(([cause]) => cause === ELSE);
   const confirms = (/** @type {string} */ cause, /** @type {{check: string, outcome: string}} */ it) =>
     opened.words.causes[cause]?.confirming?.[it.check]?.includes(it.outcome) ?? false;
-  return weight.weighed.some((it) => hypotheses.some(([cause], place) => confirms(cause, it.finding) && it.chances[place] > it.chances[rest]));
+  return weight.weighed.some((it) => shown.some((place) => confirms(hypotheses[place][0], it.finding) && it.chances[place] > it.chances[rest]));
 }
 
 /** @param {Opened} opened @param {Question} question @param {Weight} weight @param {string} cause @returns {WhyNot} */

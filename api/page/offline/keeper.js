@@ -13,11 +13,14 @@ const MOST_CASES = 8;
 export const NO_SITE = "no-site";
 
 const MOST_IN_MEMORY = 6;
+const FORMAT = 1; // of the packs this page can read; a newer page reads newer ones
 
 /** @type {Map<string, Promise<void>>} */
 const underWay = new Map();
 /** @type {Map<string, Kept>} large packs that were read lately: each answer needs them at once */
 const inMemory = new Map();
+/** @type {Set<string>} names nothing is kept under, so that each answer need not look again */
+const absent = new Set();
 
 /**
  * Fetch what belongs to a site, or see that the copies are still good; quiet when there is no signal.
@@ -43,16 +46,24 @@ async function fetched(name, path) {
   const kept = await held(name);
   try {
     const found = await changed(path, kept?.tag ?? null);
+    if (!isReadable(found?.content)) return; // of a newer service: the copy stays until the newer page is in place
     await keep(name, { content: found?.content ?? kept?.content, tag: found?.tag ?? kept?.tag ?? null, at: Date.now() });
   } catch (error) {
     if (!(error instanceof Trouble)) throw error; // without a signal the copy stays as it is
   }
 }
 
+/** @param {any} content  nothing where the copy is still good @returns {boolean} */
+function isReadable(content) {
+  return (content?.format ?? FORMAT) === FORMAT;
+}
+
 /** @param {string} name @returns {Promise<Kept|undefined>} */
 async function held(name) {
+  if (absent.has(name)) return undefined;
   const found = inMemory.get(name) ?? (await read("kept", name));
   if (found) remember(name, found);
+  else absent.add(name);
   return found;
 }
 
@@ -65,6 +76,7 @@ async function keep(name, pack) {
 
 /** @param {string} name @param {Kept} pack */
 function remember(name, pack) {
+  absent.delete(name);
   inMemory.delete(name);
   inMemory.set(name, pack);
   if (inMemory.size > MOST_IN_MEMORY) inMemory.delete(/** @type {string} */ (inMemory.keys().next().value));
@@ -95,8 +107,9 @@ export function keptCase(question) {
 export async function keepCase(question) {
   const name = caseName(question);
   if (underWay.has(name) || (await held(name))) return;
-  const { findings, repaired, why_not, ...opening } = question;
+  const { findings, repaired, why_not, crew, remote, ...opening } = question;
   const going = casePack(opening).then(async (content) => {
+    if (!isReadable(content)) return;
     await keep(name, { content, tag: null, at: Date.now() });
     await dropOldCases();
   });

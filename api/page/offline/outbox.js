@@ -2,7 +2,8 @@
 
 import { Trouble, clockAhead, get, post, postFile } from "../server.js";
 import { newKey } from "./keys.js";
-import { read, readAll, remove, write } from "./store.js";
+import { worthAsking } from "./signal.js";
+import { append, read, readAll, remove, write } from "./store.js";
 import { inTurn } from "./turns.js";
 
 /**
@@ -21,6 +22,9 @@ import { inTurn } from "./turns.js";
 
 const TRY_LATER = new Set([401, 408, 425, 429]);
 const CHANGED_MEANWHILE = 412;
+const NOT_SIGNED_IN = 401;
+
+let isSignedOut = false;
 
 /** @type {Set<() => void>} */
 const listeners = new Set();
@@ -35,6 +39,11 @@ export function waiting() {
   return readAll("outbox");
 }
 
+/** @returns {boolean} whether the last thing could not be sent for want of signing in */
+export function needsSignIn() {
+  return isSignedOut;
+}
+
 /** @param {string} record @returns {Promise<Sent|undefined>} what the service knows of a case of this phone */
 export function sentOf(record) {
   return read("kept", `sent ${record}`);
@@ -45,12 +54,9 @@ export function sentOf(record) {
  * @returns {Promise<void>} when it is safe on this phone; throws NoRoom
  */
 export async function queue(thing) {
-  await inTurn("queueing", async () => {
-    const last = (await readAll("outbox")).at(-1)?.[0] ?? 0;
-    await write("outbox", Number(last) + 1, { ...thing, key: newKey(), refused: null });
-  });
+  await append("outbox", { ...thing, key: newKey(), refused: null });
   tellAll();
-  void sendAll();
+  if (worthAsking()) void sendAll(); // a lost signal is looked for again by itself
 }
 
 /** @param {IDBValidKey} place @returns {Promise<void>} */
@@ -86,9 +92,11 @@ async function sent(place, thing) {
   try {
     await deliver(thing);
     await remove("outbox", place);
+    isSignedOut = false;
     return true;
   } catch (error) {
     if (!(error instanceof Trouble)) throw error;
+    isSignedOut = error.status === NOT_SIGNED_IN;
     if (error.status === 0 || error.status >= 500 || TRY_LATER.has(error.status)) return false;
     await write("outbox", place, { ...thing, refused: error.message });
     return true;

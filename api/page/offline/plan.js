@@ -2,16 +2,17 @@
 
 import { rounded, rowsAt } from "./weigh.js";
 
-/** @import {Opened, Weight} from "./types.js" */
+/** @import {CheckWords, Opened, Question, Weight} from "./types.js" */
 
 /** @typedef {{place: number, bits: number, minutes: number, walk: number}} Choice */
 
 /**
  * @param {Opened} opened
  * @param {Weight} weight
+ * @param {Pick<Question, "remote"|"crew">} there  who is there
  * @returns {Choice[]} the checks worth making, best first
  */
-export function choices(opened, weight) {
+export function choices(opened, weight, there = {}) {
   const { numbers } = opened.words;
   const done = new Set(opened.chapter.known);
   const names = opened.chapter.options.map((number) => nameOf(opened, number));
@@ -25,8 +26,20 @@ export function choices(opened, weight) {
   const rate = (/** @type {Choice} */ it) => rounded(it.bits / it.minutes);
   return found
     .sort((one, other) => rate(other) - rate(one) || one.place - other.place)
-    .filter((it) => it.bits >= numbers.least_bits && !done.has(it.place))
+    .filter((it) => it.bits >= numbers.least_bits && !done.has(it.place) && canMake(opened, there, opened.pack.checks_at[opened.chapter.options[it.place]][0]))
     .slice(0, numbers.shown_checks);
+}
+
+/** @param {Opened} opened @param {Pick<Question, "remote"|"crew">} there @param {string} name @returns {boolean} whether those who are there may make the check */
+function canMake(opened, there, name) {
+  const { numbers, checks } = opened.words;
+  const check = checks[name];
+  if (there.remote) return check.lay;
+  if (!there.crew) return true;
+  const { competences, alone, without, dark } = there.crew;
+  const has = (/** @type {string[]} */ hazards) => check.hazards.some((it) => hazards.includes(it));
+  if ((dark && has(numbers.out_in_the_open)) || (alone && has(numbers.for_two))) return false;
+  return (competences?.includes(check.competence) ?? true) && !check.tools.some((it) => without?.includes(it));
 }
 
 /** @param {Opened} opened @param {number} number */

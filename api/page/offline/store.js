@@ -25,10 +25,28 @@ export async function read(shelf, key) {
  * @returns {Promise<[IDBValidKey, any][]>} in order of key
  */
 export async function readAll(shelf, prefix = "") {
-  const all = await work(shelf, "readonly", (it) => it.getAllKeys(), (held) => [...held.keys()]);
-  const keys = all.filter((/** @type {IDBValidKey} */ key) => String(key).startsWith(prefix));
-  const found = await Promise.all(keys.map(async (/** @type {IDBValidKey} */ key) => [key, await read(shelf, key)]));
-  return found.filter(([, value]) => value !== undefined);
+  const range = prefix === "" ? undefined : IDBKeyRange.bound(prefix, `${prefix}\uffff`);
+  /** @type {IDBRequest} */
+  let keys;
+  const values = await work(shelf, "readonly", (it) => {
+    keys = it.getAllKeys(range);
+    return it.getAll(range);
+  }, (held) => [...held].filter(([key]) => String(key).startsWith(prefix)));
+  // @ts-ignore -- without a database the pairs are there already
+  return keys === undefined ? values : keys.result.map((key, place) => [key, values[place]]);
+}
+
+/**
+ * @param {Shelf} shelf  whose keys are numbers
+ * @param {any} value
+ * @returns {Promise<void>} when it stands behind all others, whichever tab adds at the same time; throws NoRoom
+ */
+export async function append(shelf, value) {
+  await work(shelf, "readwrite", (it) => {
+    const last = it.openKeyCursor(null, "prev");
+    last.onsuccess = () => it.put(value, Number(last.result?.key ?? 0) + 1);
+    return last;
+  }, (held) => void held.set(Math.max(0, ...[...held.keys()].map(Number)) + 1, value));
 }
 
 /** @param {Shelf} shelf @param {IDBValidKey} key @param {any} value @returns {Promise<void>} throws NoRoom */

@@ -42,6 +42,7 @@
  * @property {[id: string, label: string, means: string][]} outcomes
  * @property {Reading|null} reading
  * @property {boolean} timely
+ * @property {boolean} lay  whether a lay person may make it, guided by telephone
  *
  * @typedef {{name: string, remedy: string[], proof: string[], minutes: number, competence: string, cautions: string[],
  *   because: Record<string, string>, confirming?: Record<string, string[]>}} CauseWords
@@ -53,7 +54,7 @@
  * @typedef {object} Words
  * @property {string} knowledge_version
  * @property {Record<string, any>} numbers
- * @property {{id: string, name: string, means: string, family: string, about: string[], shown_by: string[]}[]} symptoms
+ * @property {{id: string, name: string, means: string, family: string, about: string[], shown_by: string[], phrases?: string[]}[]} symptoms
  * @property {Record<string, CauseWords>} causes
  * @property {Record<string, CheckWords>} checks
  * @property {Record<string, [name: string, text: string, defer: string]>} cautions
@@ -61,11 +62,14 @@
  * @property {Quantity[]} quantities
  * @property {Record<string, [quantity: string, factor: number]>} units
  * @property {Record<string, Translation>} languages
+ * @property {Record<string, string>} [ideas]  foreign words with the English idea each stands for
  *
- * @typedef {{check: string, part: string|null, outcome: string, certainty?: number}} Finding
+ * @typedef {{check: string, part: string|null, outcome: string, certainty?: "sure"|"think-so"|number}} Finding
+ * @typedef {{competences?: string[], alone?: boolean, without?: string[], dark?: boolean}} Crew
  * @typedef {{site: string|null, at: string|null, events: {at: string, command: string, part: string|null}[],
  *   symptoms: {id: string, part: string|null}[], told: string[], findings: Finding[],
- *   repaired: {cause: string, part: string|null}[], why_not?: string[], language?: string}} Question
+ *   repaired: {cause: string, part: string|null}[], why_not?: string[], language?: string,
+ *   remote?: boolean, crew?: Crew|null}} Question
  *
  * @typedef {object} Opened  a case that is open on this phone
  * @property {Words} words

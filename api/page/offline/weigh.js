@@ -70,7 +70,7 @@ export function weigh(opened, findings, repaired) {
     if (NO_OUTCOME.has(outcome)) continue;
     const column = opened.words.checks[check].outcomes.findIndex(([id]) => id === outcome);
     const rows = rowsAt(opened.chapter, place).map((row) => opened.pack.rows[row]);
-    const chances = rows.map((row) => softened(row[column], finding.certainty ?? 1, row.length));
+    const chances = rows.map((row) => softened(row[column], certaintyOf(opened, finding), row.length));
     const expected = chances.reduce((sum, chance, hypothesis) => sum + chance * weight.probabilities[hypothesis], 0);
     weight.weighed.push({ finding: { ...finding, outcome }, part: at, chances, expected });
     weight.probabilities = scaled(scaled(weight.probabilities.map((it, hypothesis) => it * chances[hypothesis])));
@@ -83,6 +83,11 @@ function latest(findings) {
   const told = (/** @type {Finding} */ it) => it.part !== null && !NO_OUTCOME.has(it.outcome);
   const last = new Map(findings.filter(told).map((it) => [`${it.check}@${it.part}`, it]));
   return findings.filter((it) => it.part === null || (last.get(`${it.check}@${it.part}`) ?? it) === it);
+}
+
+/** @param {Opened} opened @param {Finding} finding @returns {number} how far the answer is taken */
+function certaintyOf(opened, finding) {
+  return finding.certainty === "think-so" ? opened.words.numbers.think_so : typeof finding.certainty === "number" ? finding.certainty : 1;
 }
 
 /** @param {number} chance @param {number} certainty @param {number} outcomes @returns {number} the chance of an answer somebody is only so sure of */

@@ -1,4 +1,4 @@
-/** One check: cautions first, where, how, what to expect here, and the answers. */
+/** One check: the question, where, cautions, how, what to expect here, and the answers; the rest is quieter and below. */
 
 import { addressOf } from "../address.js";
 import { answered, checkToShow, keyOf } from "../case.js";
@@ -12,6 +12,7 @@ import { readingEntry } from "../reading_entry.js";
 import { referenceLink } from "../reference_link.js";
 import { closed, competenceWord, leadingWords, likelihood, percent, sentence, sentences, time } from "../say.js";
 import { standingBriefly } from "../standing.js";
+import { stillEnglish } from "../still_english.js";
 import { trying } from "../trouble.js";
 import { undo } from "../undo.js";
 import { wayDown } from "../way_down.js";
@@ -29,22 +30,18 @@ export async function check(context, address) {
   if (mustBeRead(context, shown)) return cautionsFirst(context, address, answer, shown);
   return {
     title: shown.name,
+    titleIs: english(),
     body: [
+      make("div", { class: "stack close" }, asks(shown), ...facts(shown)),
       ...standingBriefly(context, answer),
-      leading(answer),
       ...cautionsOf(context, shown, "check"),
-      facts(shown),
-      make("p", english(), shown.why_now),
-      ...stillEnglish(),
       howTo(shown),
       ...probePicture(shown.check),
       answers(context, address.count, shown, given),
-      ...referenceLink("checks", shown.check),
-      ...others(answer, shown, address.count),
-      ...wayBack(context, address.count),
-      passOn(context, leadingWords(answer)),
+      ...stillEnglish(),
+      make("div", { class: "quietly" }, whyThis(answer, shown), ...others(answer, shown, address.count), ...wayBack(context, address.count), ...referenceLink("checks", shown.check), passOn(context, leadingWords(answer))),
     ],
-    actions: [make("div", { class: "pair" }, link(t("See causes"), addressOf("causes", address.count)), wayDown(t("Answer"), "question", "answers"))],
+    actions: [make("div", { class: "pair" }, link(t("See causes"), addressOf("causes", address.count)), wayDown(t("Answer"), "answer", "answers"))],
   };
 }
 
@@ -54,7 +51,8 @@ function cautionsFirst(context, address, answer, shown) {
   const cannot = () => trying(context, wrong, () => giveAnswer(context, address.count, answered(shown, "cannot", t("Cannot do it"))));
   return {
     title: shown.name,
-    body: [...cautionPanels(shown.cautions, "check"), readButton(context, shown.cautions), facts(shown), wrong, button(t("Cannot do it"), () => void cannot()), ...others(answer, shown, address.count), ...wayBack(context, address.count)],
+    titleIs: english(),
+    body: [...cautionPanels(shown.cautions, "check"), readButton(context, shown.cautions), ...facts(shown), wrong, button(t("Cannot do it"), () => void cannot()), make("div", { class: "quietly" }, ...others(answer, shown, address.count), ...wayBack(context, address.count))],
     actions: [make("div", { class: "pair" }, link(t("See causes"), addressOf("causes", address.count)), wayDown(t("Read on"), "read", "read"))],
   };
 }
@@ -68,21 +66,24 @@ function nothingLeft(address) {
   };
 }
 
-/** @param {Check} it */
-function facts(it) {
-  const rows = /** @type {[string, string][]} */ ([
-    [t("At"), it.part_kind === "site" ? "" : sentence(it.where)],
-    [t("Stand"), sentence(it.place)],
-    [t("Time"), time(it.minutes, it.walk_minutes)],
-    [t("Tools"), it.tools.length ? sentence(it.tools.join(", ")) : t("None")],
-    [t("Who"), sentence(competenceWord(it.competence))],
-  ]);
-  return make("dl", { class: "facts" }, rows.filter(([, value]) => value).flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]));
+/** @param {Check} it @returns {HTMLElement} the question, near the top */
+function asks(it) {
+  return make("h2", { class: "question", id: "question" }, it.question);
 }
 
-/** @returns {HTMLElement[]} says so where the page speaks another language */
-function stillEnglish() {
-  return "lang" in english() ? [make("p", { class: "soft" }, t("Some texts are still in English."))] : [];
+/** @param {Check} it @returns {HTMLElement[]} where on one line; how long, with what and who on another */
+function facts(it) {
+  const tools = it.tools.length ? t("tools: {tools}", { tools: it.tools.join(", ") }) : t("no tools");
+  const where = whereabouts(it);
+  return [...(where ? [make("p", {}, make("strong", {}, where))] : []), make("p", { class: "soft" }, [time(it.minutes, it.walk_minutes), tools, competenceWord(it.competence)].join(", "))];
+}
+
+/** @param {Check} it */
+function whereabouts(it) {
+  const name = it.part_kind === "site" ? "" : sentence(it.where);
+  const place = sentence(it.place);
+  if (name && place) return t("{name}. Place: {place}.", { name, place });
+  return place ? t("Place: {place}.", { place }) : name;
 }
 
 /** @param {Check} it */
@@ -95,17 +96,18 @@ function howTo(it) {
 function answers(context, count, shown, given) {
   const wrong = make("div");
   const earlier = given?.kind === "answer" && keyOf(/** @type {any} */ (given)) === keyOf(shown) ? given.outcome : null;
-  const give = (/** @type {string} */ outcome, /** @type {string} */ said) => giveAnswer(context, count, answered(shown, outcome, said));
+  const doubt = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox", id: "think-so", checked: earlier !== null && given?.kind === "answer" && given.certainty === "think-so" }));
+  const give = (/** @type {string} */ outcome, /** @type {string} */ said) => giveAnswer(context, count, answered(shown, outcome, said, doubt.checked ? "think-so" : "sure"));
   const choice = (/** @type {string} */ id, /** @type {string} */ label) => answerButton(id, label, id === earlier, context, wrong, () => give(id, label));
   return make(
     "section",
     { class: "stack", "data-check": shown.check },
-    make("h2", { class: "question", id: "question", tabindex: -1 }, shown.question),
-    make("p", { class: "expect" }, make("strong", {}, t("Expected here: ")), make("span", english(), closed(shown.expect))),
+    make("p", { class: "expect", id: "answer", tabindex: -1 }, make("strong", {}, t("Expected here: ")), make("span", english(), closed(shown.expect))),
     shown.unit === null ? null : readingEntry(context, shown.unit, wrong, give),
     wrong,
-    make("div", { class: "stack", id: "answers", role: "group", "aria-labelledby": "question" }, shown.outcomes.map((it) => choice(it.id, it.label))),
+    make("div", { class: "stack answers", id: "answers", role: "group", "aria-labelledby": "question" }, shown.outcomes.map((it) => choice(it.id, it.label))),
     make("div", { class: "pair" }, choice("not-sure", t("Not sure")), choice("cannot", t("Cannot do it"))),
+    make("label", { class: "choice quiet" }, doubt, make("span", {}, t("I only think so: let it count less"))),
   );
 }
 
@@ -120,7 +122,7 @@ function others(answer, shown, count) {
   const rest = answer.next.filter((it) => keyOf(it) !== keyOf(shown));
   if (rest.length === 0) return [];
   const rows = rest.map((it) => make("li", {}, otherCheck(it, count)));
-  return [fold(t("Make another check instead"), [make("ul", { class: "plain stack" }, rows)])];
+  return [fold(t("Choose another check"), [make("ul", { class: "plain stack" }, rows)])];
 }
 
 /** @param {Check} it @param {number} count */
@@ -134,8 +136,9 @@ function wayBack(context, count) {
   return count > 0 ? [button(t("Undo the last answer"), () => undo(context, count, "check"))] : [];
 }
 
-/** @param {Diagnosis} answer */
-function leading(answer) {
+/** @param {Diagnosis} answer @param {Check} shown @returns {HTMLElement} what leads now and what the check tells apart */
+function whyThis(answer, shown) {
   const lead = answer.causes[0];
-  return make("p", {}, make("span", { class: "soft" }, t("Leading now: ")), `${closed(lead.name)} `, make("strong", {}, `${sentence(likelihood(lead.probability))}, ${percent(lead.probability)}`));
+  const leads = make("p", {}, make("span", { class: "soft" }, t("Leading now: ")), `${closed(lead.name)} `, make("strong", {}, `${sentence(likelihood(lead.probability))}, ${percent(lead.probability)}`));
+  return fold(t("Why this check"), [leads, make("p", english(), shown.why_now)]);
 }

@@ -53,7 +53,7 @@ function notUnderstood(context, subject) {
       ...(subject.left.length ? reading(context, wrong, () => context.replace(addressOf("confirm"))) : []),
       wrong,
       make("p", {}, subject.sayInstead ?? t("Say what should move and what it does instead, such as: left window does not open.")),
-      make("p", { class: "soft" }, t("Your words are kept, so that they can be understood one day.")),
+      make("p", { class: "soft" }, t("We keep these words to improve this.")),
     ].filter((it) => it !== null),
     actions: [link(t("Choose from the list"), addressOf("list")), link(t("Say it in other words"), addressOf("symptom"), "button main")],
   };

@@ -4,6 +4,7 @@ import { addressOf } from "../address.js";
 import { newCase } from "../case.js";
 import { button, make } from "../elements.js";
 import { t } from "../language.js";
+import { printSummary } from "../paper.js";
 import { share } from "../share.js";
 import { summaryOf, summaryText } from "../summary.js";
 
@@ -18,7 +19,7 @@ export function done(context) {
     title: t("Proved and done"),
     body: [summary(subject), make("p", {}, t("Write it into the site's records before you leave.")), says],
     actions: [
-      button(t("Share as text"), () => void share(summaryText(subject), says)),
+      make("div", { class: "pair" }, button(t("Share as text"), () => void share(summaryText(subject), says)), button(t("Print or save as PDF"), () => printSummary(t("Proved and done"), summaryOf(subject)))),
       button(t("Start a new case"), () => {
         context.change(newCase());
         context.go(addressOf("site"));

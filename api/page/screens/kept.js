@@ -12,9 +12,10 @@ import { canKeepPage } from "../worker_link.js";
 /** @import {Waiting} from "../offline/outbox.js" */
 
 const COVERS = [
-  "Without a signal this phone diagnoses the sites below by itself: one symptom chosen from the list, at any part, with the last time it was moved by hand. Causes, checks, readings, cautions and reasons are those of the service.",
-  "A case that was begun with a signal goes on whole, whatever was noticed and said.",
-  "Typed words are understood only with a signal. Time programmes and lockouts by the clock are taken as they stood when the site was kept.",
+  "The sites above: one symptom from the list, at any part, with the last time it was moved by hand.",
+  "A case begun with a signal goes on whole.",
+  "Typed words lead to the list of symptoms; they are fully understood only with a signal.",
+  "Time programmes and lockouts by the clock stay as they were when the site was kept.",
 ];
 
 /** @param {Context} context @returns {Promise<View>} */
@@ -23,7 +24,7 @@ export async function kept(context) {
   const again = () => context.replace("#/kept");
   return {
     title: t("On this phone"),
-    body: [...limits(lasts), unsent(queue, again), packs(sites, again), make("section", { class: "stack" }, make("h2", {}, t("What works without a signal")), COVERS.map((it) => make("p", {}, t(it))))],
+    body: [...limits(lasts), unsent(queue, again), packs(sites, again), make("section", { class: "stack" }, make("h2", {}, t("What works without a signal")), make("ul", {}, COVERS.map((it) => make("li", {}, t(it)))))],
     actions: queue.length ? [button(t("Send now"), () => void context.once(async () => sendAll().then(again)), "main")] : [],
   };
 }

@@ -11,6 +11,7 @@ import { reasonList } from "../reasons.js";
 import { recordProof } from "../recording.js";
 import { competenceWord, sentence, time } from "../say.js";
 import { standingBriefly } from "../standing.js";
+import { stillEnglish } from "../still_english.js";
 import { trying } from "../trouble.js";
 import { undo } from "../undo.js";
 import { wayDown } from "../way_down.js";
@@ -39,7 +40,8 @@ export async function repair(context, address) {
       steps(t("Prove it"), shown.proof, "proof"),
       wrong,
       verdict(context, address.count, shown, wrong),
-      ...onward(context, answer, address.count),
+      ...stillEnglish(),
+      make("div", { class: "quietly" }, ...onward(context, answer, address.count)),
     ],
     actions: [make("div", { class: "pair" }, link(t("See causes"), addressOf("causes", address.count)), wayDown(t("Prove it"), "proof", "verdict"))],
   };

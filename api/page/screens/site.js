@@ -7,6 +7,7 @@ import { button, fold, link, make } from "../elements.js";
 import { sites } from "../known.js";
 import { LANGUAGES, languageNow, t } from "../language.js";
 import { lastLeft } from "../memory.js";
+import { distanceWords, nearestFirst, nearness } from "../nearness.js";
 import { newerIsReady, takeNewer } from "../worker_link.js";
 
 /** @import {Context, View} from "../context.js" */
@@ -19,7 +20,17 @@ const SEARCHED_FROM = 8;
 export async function site(context) {
   const found = await context.fetch(sites());
   const rows = make("ul", { class: "plain stack" });
-  const fill = (/** @type {string} */ words) => rows.replaceChildren(...matching(found, words).map((it) => row(context, it)));
+  let wanted = "";
+  /** @type {Map<string, number>} */
+  let away = new Map();
+  const fill = (/** @type {string} */ words) => {
+    wanted = words;
+    rows.replaceChildren(...nearestFirst(matching(found, words), away).map((it) => row(context, it, away.get(it.id))));
+  };
+  const near = nearness(context, (/** @type {Map<string, number>} */ known) => {
+    away = known;
+    fill(wanted);
+  });
   fill("");
   return {
     title: t("Where are you?"),
@@ -27,6 +38,7 @@ export async function site(context) {
       ...newer(),
       ...goOn(context),
       ...(found.length >= SEARCHED_FROM ? [search(fill)] : []),
+      ...(found.length > 1 ? near : []),
       found.length ? rows : make("p", {}, t("No site is stored yet. You can go on without a description.")),
       withoutDescription(context),
       timeAsked(context),
@@ -36,11 +48,12 @@ export async function site(context) {
   };
 }
 
-/** @param {Context} context @param {SiteSummary} it */
-function row(context, it) {
+/** @param {Context} context @param {SiteSummary} it @param {number} [away]  how far, in metres */
+function row(context, it, away) {
   const remark = it.demo ? make("span", { class: "remark" }, t("Demo site, to try things out")) : null;
   const kept = it.kept_at ? make("span", { class: "remark" }, t("Kept on this phone {ago}", { ago: ago(Date.now() - it.kept_at) })) : null;
-  return make("li", {}, make("button", { type: "button", class: "row", onclick: () => choose(context, it.id, it.name) }, it.name, remark, kept));
+  const near = away === undefined ? null : make("span", { class: "remark" }, distanceWords(away));
+  return make("li", {}, make("button", { type: "button", class: "row", onclick: () => choose(context, it.id, it.name) }, it.name, near, remark, kept));
 }
 
 /** @param {Context} context */

@@ -2,12 +2,16 @@
 
 import { addressOf } from "../address.js";
 import { pinned, understood } from "../case.js";
+import { dictation } from "../dictation.js";
 import { button, link, make } from "../elements.js";
 import { t } from "../language.js";
+import { keptWords } from "../offline/keeper.js";
 import { questionOf } from "../request.js";
+import { Trouble } from "../server.js";
 import { trying } from "../trouble.js";
 
 /** @import {Context, View} from "../context.js" */
+/** @import {Diagnosis} from "../types.js" */
 
 const EMPTY = "Type a few words first, or choose from the list.";
 
@@ -27,9 +31,19 @@ export function symptom(context) {
   const hint = make("p", { id: "words-hint", class: "soft" }, t("For example: left window stops half way. Or: roof vents ignore the thermostat."));
   return {
     title: t("What is wrong?"),
-    body: [make("div", { class: "field stack" }, make("label", { for: "words" }, t("In your own words")), words, hint), wrong],
+    body: [make("div", { class: "field stack" }, make("label", { for: "words" }, t("In your own words")), words, hint), ...dictation(words), wrong],
     actions: [link(t("Choose from the list"), addressOf("list")), button(t("Go on"), go, "main")],
   };
+}
+
+/** @param {Context} context @param {object} question @returns {Promise<Diagnosis|null>} nothing without a signal, where the list can help */
+async function understoodOrNot(context, question) {
+  try {
+    return await context.ask(question);
+  } catch (error) {
+    if (error instanceof Trouble && error.status === 0 && (await keptWords())) return null;
+    throw error;
+  }
 }
 
 /** @param {Context} context @param {string} text @param {HTMLElement} wrong */
@@ -39,7 +53,11 @@ function send(context, text, wrong) {
     const before = context.subject();
     if (text === before.text && before.noticed.length) return context.go(addressOf("confirm"));
     context.change({ ...before, text }); // kept even when the service cannot be reached
-    const answer = await context.ask(questionOf(before, text));
+    const answer = await understoodOrNot(context, questionOf(before, text));
+    if (answer === null) {
+      context.change({ ...context.subject(), noticed: [] });
+      return context.go(addressOf("list"));
+    }
     context.change(pinned(understood(before, text, answer), answer, Date.now()));
     context.go(addressOf("confirm"));
   });
