@@ -6,6 +6,7 @@ import getpass
 import os
 import pwd
 import shutil
+import signal
 import subprocess
 import tempfile
 from collections.abc import Sequence
@@ -61,6 +62,14 @@ class Server:
         """Stop it at once, as a crash does; what was committed stays."""
         self._run("pg_ctl", "-D", str(self._data), "-w", "-m", "immediate", "stop")
 
+    def freeze(self) -> None:
+        """Let it hang: it takes connections and answers nothing, until `thaw`."""
+        self._signal(signal.SIGSTOP)
+
+    def thaw(self) -> None:
+        """Let it go on, after `freeze`."""
+        self._signal(signal.SIGCONT)
+
     def make_database(self, name: str) -> str:
         """Return the address of a new, empty database."""
         self._run("createdb", "-h", str(self.folder), "-U", "tests", name)
@@ -70,6 +79,12 @@ class Server:
         """Stop it and remove all it kept."""
         self.stop()
         shutil.rmtree(self.folder)
+
+    def _signal(self, what: signal.Signals) -> None:
+        first = int((self._data / "postmaster.pid").read_text(encoding="ascii").splitlines()[0])
+        started = Path(f"/proc/{first}/task/{first}/children").read_text(encoding="ascii").split()
+        for pid in (first, *map(int, started)):
+            os.kill(pid, what)
 
     def _run(self, program: str, *words: str) -> None:
         command: Sequence[str] = (str(self._programs / program), *words)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import insert, select
+from sqlalchemy import func, insert, select
 
-from api.storage.clock import now_text
+from api.storage.clock import later, now_text
 from api.storage.database import Database
 from api.storage.tables import AUDIT
 from api.who import Who
@@ -27,6 +27,16 @@ class Audit:
         row = {"org": org, "at": now_text(), "who": who, "action": action, "target": target[:120], "detail": detail}
         with self.database.writing() as connection:
             connection.execute(insert(AUDIT).values(**row))
+
+    def count_lately(self, org: str, action: str, target: str, seconds: float, most: int) -> int:
+        """Return how often something was noted in the last seconds, on whichever node; so many lines are looked at."""
+        columns = AUDIT.c
+        theirs = select(columns.at, columns.action, columns.target).where(columns.org == org)
+        last = theirs.order_by(columns.id.desc()).limit(most).subquery()
+        lately = last.c.at.between(later(seconds=-seconds), later(seconds=seconds))  # not what a wrong clock put off
+        found = select(func.count()).where(last.c.action == action, last.c.target == target, lately)
+        with self.database.reading() as connection:
+            return connection.execute(found).scalar_one()
 
     def lines(self, org: str, before: int | None, most: int) -> list[Any]:
         """Return lines, newest first, those before a number where one is given."""

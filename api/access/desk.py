@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 
 from api.access.audit import Audit
 from api.access.door import GuardedDoor
-from api.access.errors import UnknownPerson, WrongSignIn
+from api.access.errors import TooMany, UnknownPerson, WrongSignIn
 from api.access.keys import Keys
 from api.access.limits import Limit, new_limit
 from api.access.passwords import Passwords
@@ -19,6 +19,9 @@ from api.who import ROLES, NotAllowed, Who
 
 SIGN_INS_A_MINUTE = 10
 FAILURES_A_MINUTE = 60
+MINUTE_S = 60
+LINES_LOOKED_AT = 500
+REFUSED = "sign-in-refused"
 
 
 @dataclass(frozen=True)
@@ -44,11 +47,19 @@ class AccessDesk:
     def _by_password(self, login: str, password: str) -> Person | None:
         self.sign_ins.take(f"login {login.casefold()}")
         found = self.people.with_login(login)
+        if found:
+            self._refuse_guessing(found[0])
         if self.passwords.matches(found[1] if found else None, password):
             return found[0] if found else None
         if found:
-            self.audit.note_as(found[0].org, found[0].id, "sign-in-refused", found[0].id)
+            self.audit.note_as(found[0].org, found[0].id, REFUSED, found[0].id)
         return None
+
+    def _refuse_guessing(self, person: Person) -> None:
+        """Raise TooMany when somebody was refused too often, on whichever node."""
+        refused = self.audit.count_lately(person.org, REFUSED, person.id, MINUTE_S, LINES_LOOKED_AT)
+        if refused >= SIGN_INS_A_MINUTE:
+            raise TooMany(MINUTE_S)
 
     def allow(self, who: Who, scopes: frozenset[str]) -> None:
         """Raise NotAllowed when somebody would give away more than they hold."""

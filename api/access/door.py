@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 from urllib.parse import urlsplit
 
 from fastapi import Request
@@ -33,6 +34,7 @@ class LocalDoor:
     """Lets in whoever is on this machine; `names` are those it may be called by, None for any."""
 
     names: frozenset[str] | None = None
+    is_quick: ClassVar[bool] = True
 
     def admit(self, request: Request) -> Who:
         """Return the user of this machine; raise ForeignName or ForeignPage."""
@@ -50,6 +52,7 @@ class GuardedDoor:
     keys: Keys
     limit: Limit
     failures: Limit
+    is_quick: ClassVar[bool] = False
 
     def admit(self, request: Request) -> Who:
         """Return who asks; raise NotSignedIn, ForeignPage or TooMany."""

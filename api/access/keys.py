@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from sqlalchemy import insert, select, update
+from sqlalchemy import Select, bindparam, insert, select, update
 
 from api.access.errors import UnknownKey
 from api.access.tokens import is_digest, make_key, read_key
@@ -74,10 +75,16 @@ class Keys:
         if read is None:
             return None
         with self.database.reading() as connection:
-            row = connection.execute(select(API_KEYS).where(API_KEYS.c.id == read[0])).first()
+            row = connection.execute(_of_id(), {"its_id": read[0]}).first()
         if row is None or not is_digest(row.digest, read[1]):
             return None
         return _key(row) if row.revoked_at is None and row.expires_at > now_text() else None
+
+
+@cache
+def _of_id() -> Select[Any]:
+    """Return the statement, put together once, because every request asks it."""
+    return select(API_KEYS).where(API_KEYS.c.id == bindparam("its_id"))
 
 
 def _key(row: Any) -> Key:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import Connection, Select, bindparam, delete, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from api.access.errors import LastAdministrator, LoginTaken, UnknownOrganisation, UnknownPerson
@@ -118,10 +119,9 @@ class People:
 
     def in_session(self, token: str) -> Person | None:
         """Return whose session this is, or None when it is over or none."""
-        mine = (SESSIONS.c.digest == digest_of(token)) & (SESSIONS.c.expires_at > now_text())
-        found = select(PEOPLE).join(SESSIONS, SESSIONS.c.person == PEOPLE.c.id)
+        which = {"its_digest": digest_of(token), "now": now_text()}
         with self.database.reading() as connection:
-            row = connection.execute(found.where(mine, PEOPLE.c.disabled_at.is_(None))).first()
+            row = connection.execute(_in_session(), which).first()
         return _person(row) if row else None
 
     def end_session(self, token: str) -> None:
@@ -134,6 +134,14 @@ class People:
         found = select(PEOPLE.c.id).where(PEOPLE.c.role == ADMINISTRATOR, PEOPLE.c.disabled_at.is_(None)).limit(1)
         with self.database.reading() as connection:
             return connection.execute(found).first() is not None
+
+
+@cache
+def _in_session() -> Select[Any]:
+    """Return the statement, put together once, because every request asks it."""
+    mine = (SESSIONS.c.digest == bindparam("its_digest")) & (SESSIONS.c.expires_at > bindparam("now"))
+    found = select(PEOPLE).join(SESSIONS, SESSIONS.c.person == PEOPLE.c.id)
+    return found.where(mine, PEOPLE.c.disabled_at.is_(None))
 
 
 def fold_login(login: str) -> str:

@@ -20,7 +20,7 @@ from api.who import ROLES, Admin, Who, WhoDep
 Line = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Password = Annotated[str, StringConstraints(min_length=1, max_length=256)]
 Role = Literal["technician", "helpdesk", "author", "trainer", "administrator"]
-Scope = Literal["diagnose", "cases:read", "cases:write", "sites:read", "sites:write", "training", "admin"]
+Scope = Literal["diagnose", "cases:read", "cases:write", "sites:read", "sites:write", "training", "authoring", "admin"]
 Id = Annotated[str, Path(max_length=40, pattern=r"^[0-9a-z]+$")]
 
 router = APIRouter(prefix="/v1", tags=["access"], responses=PROBLEM, dependencies=[Depends(refuse_unknown_query)])

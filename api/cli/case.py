@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import datetime
 
 import click
@@ -11,16 +9,14 @@ import click
 from api.cases.find import Wanted, list_cases
 from api.cases.record import Records
 from api.cases.replay import replay
-from api.cli.where import DATA_OPTION, database_at
+from api.cli.kept import ORG_OPTION, open_data
+from api.cli.where import DATA_OPTION
 from api.dependencies import Service
+from api.rates import Rates
 from api.site_shelf import SiteShelf
-from api.storage.tables import LOCAL
-from api.store import Store, open_store
 from diag.desk import open_desk
 from diag.hearing import load_intake
 from knowledge.translations import load_translations
-
-ORG_OPTION = click.option("--org", default=LOCAL, show_default=True, help="Organisation the case belongs to.")
 
 
 @click.group("case")
@@ -34,7 +30,7 @@ def command() -> None:
 @DATA_OPTION
 def list_all(words: str | None, org: str, data: str | None) -> None:
     """List the cases newest first, or those that hold all WORDS."""
-    with _store(data) as store:
+    with open_data(data) as store:
         rows, more = list_cases(Records(store.database), org, Wanted(words=words, most=100))
     for row in rows:
         cause = row.confirmed_cause or (f"{row.leading_cause}?" if row.leading_cause else "")
@@ -48,7 +44,7 @@ def list_all(words: str | None, org: str, data: str | None) -> None:
 @DATA_OPTION
 def show(case_id: str, org: str, data: str | None) -> None:
     """Print the events of the case CASE_ID in order."""
-    with _store(data) as store:
+    with open_data(data) as store:
         row, events = Records(store.database).read(org, case_id)
     click.echo(f"Case {row.number}, {row.status}: {row.title}")
     for event in events:
@@ -62,12 +58,14 @@ def show(case_id: str, org: str, data: str | None) -> None:
 @DATA_OPTION
 def replay_case(case_id: str, org: str, data: str | None) -> None:
     """Reason through the case CASE_ID again; ends with exit code 1 when the same knowledge gives another result."""
-    with _store(data) as store, open_desk() as desk:
-        service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations())
+    with open_data(data) as store, open_desk() as desk:
+        rates = Rates(store.database, desk.reasoner)
+        service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations(), rates)
         _, events = Records(store.database).read(org, case_id)
         steps = list(replay(service, org, events))
     for step in steps:
-        verdict = "the same" if step.is_same else "DIFFERS" if step.is_defect else "differs, with other knowledge"
+        other = "DIFFERS" if step.is_defect else "differs, with other knowledge or reasoning"
+        verdict = "the same" if step.is_same else other
         click.echo(f"{step.seq:4}  {step.kind:14} {step.says}")
         now = f"{step.now_leading} ({step.now_version})"
         click.echo(f"      then {step.then_leading} ({step.then_version}), now {now}: {verdict}")
@@ -75,12 +73,3 @@ def replay_case(case_id: str, org: str, data: str | None) -> None:
     click.echo(f"{same} of {len(steps)} results are the same.")
     if any(it.is_defect for it in steps):
         raise click.exceptions.Exit(1)
-
-
-@contextmanager
-def _store(data: str | None) -> Iterator[Store]:
-    store = open_store(database_at(data, must_exist=True))
-    try:
-        yield store
-    finally:
-        store.close()

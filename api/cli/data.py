@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from api.cli.where import DATA_OPTION, database_at
+from api.operation.erasure import erase_organisation
 from api.operation.retention import forget
 from api.storage import backup
 from api.storage.database import open_database
@@ -54,4 +55,24 @@ def forget_old(data: str | None) -> None:
         gone = forget(store.database)
     finally:
         store.close()
-    click.echo(f"Removed {gone.cases} cases, {gone.texts} typed texts and {gone.requests} kept answers.")
+    click.echo(
+        f"Removed {gone.cases} cases, {gone.texts} typed texts, {gone.training} classes, practice call-outs and cards, "
+        f"and {gone.requests} kept answers."
+    )
+
+
+@command.command("erase")
+@click.argument("org")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@DATA_OPTION
+def erase(org: str, yes: bool, data: str | None) -> None:
+    """Remove the organisation ORG with its people, sites, cases, training and log, for good."""
+    if not yes:
+        click.confirm(f"Remove {org} with all it has? Backups keep it until they are removed too.", abort=True)
+    store = open_store(database_at(data, must_exist=True))
+    try:
+        if not erase_organisation(store.database, org):
+            raise click.ClickException(f"There is no organisation {org}. Nothing was removed.")
+    finally:
+        store.close()
+    click.echo(f"Removed {org}.")

@@ -16,6 +16,7 @@ from api.plans import look_out, plan_out, with_plan
 from api.reports import report
 from api.runs import explain_away
 from diag.case_text import read_event, read_finding, read_now, read_symptom
+from diag.crew import Crew
 from diag.desk import Desk, open_desk
 from diag.diagnose import answer
 from diag.hearing import load_intake, meant
@@ -50,6 +51,9 @@ NOT_RECOGNISED = 3
 )
 @click.option("--why-not", multiple=True, metavar="CAUSE", help="Explain why this cause is not suspected; repeatable.")
 @click.option("--remote", is_flag=True, help="Only a lay person is there: offer only checks that one may make.")
+@click.option("--alone", is_flag=True, help="Nobody else is there: leave out what needs a second person.")
+@click.option("--dark", is_flag=True, help="It is dark: leave out work on a roof or in the open.")
+@click.option("--without", "missing", multiple=True, metavar="TOOL", help="A tool not to be had today; repeatable.")
 @click.option("--json", "as_json", is_flag=True, help="Answer once, as JSON.")
 @click.option(
     "--plan", "with_steps", is_flag=True, help="With --json: add the best step, doubtful answers and double faults."
@@ -64,6 +68,9 @@ def command(
     at_text: str | None,
     why_not: tuple[str, ...],
     remote: bool,
+    alone: bool,
+    dark: bool,
+    missing: tuple[str, ...],
     as_json: bool,
     with_steps: bool,
 ) -> None:
@@ -80,6 +87,7 @@ def command(
         events=tuple(read_event(it, at) for it in events) + (said_events(understood, at) if understood else ()),
         at=at,
         remote=remote,
+        crew=Crew(is_dark=dark, alone=alone, without=frozenset(missing)),
     )
     if not case.symptoms and not as_json:
         _refuse(text or "", understood)

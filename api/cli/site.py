@@ -1,4 +1,4 @@
-"""`ventsleuth site`: check a site description, and print the schema that editors complete it with."""
+"""`ventsleuth site`: check, draft and keep site descriptions, and the schema that editors complete them with."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import json
 
 import click
 
+from api.cli.site_draft import ask, draft
+from api.cli.site_store import compare, list_stored, show, store_file, versions
 from api.cli.sites import open_site
 from diag.site_file import site_schema
 from diag.topology import read_topology
@@ -13,7 +15,7 @@ from diag.topology import read_topology
 
 @click.group("site")
 def command() -> None:
-    """Check site descriptions."""
+    """Check, draft and keep site descriptions."""
 
 
 @command.command("check")
@@ -32,3 +34,7 @@ def check(site: str) -> None:
 def schema() -> None:
     """Print the JSON Schema of site descriptions."""
     click.echo(json.dumps(site_schema(), indent=2, ensure_ascii=False))
+
+
+for it in (draft, ask, list_stored, store_file, show, versions, compare):
+    command.add_command(it)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -78,9 +78,11 @@ def summarise_rows(rows: Iterable[Any]) -> Fleet:
 
 
 def _recurring(pairs: Iterable[tuple[str | None, Any]]) -> tuple[Recurring, ...]:
-    named = [(name, row) for name, row in pairs if name is not None]
-    counted = Counter(name for name, _ in named)
-    found = [Recurring(name, times, _mean(row for it, row in named if it == name)) for name, times in counted.items()]
+    rows: dict[str, list[Any]] = defaultdict(list)
+    for name, row in pairs:
+        if name is not None:
+            rows[name].append(row)
+    found = [Recurring(name, len(those), _mean(those)) for name, those in rows.items()]
     return tuple(sorted(found, key=lambda it: (-it.cases, it.id)))
 
 

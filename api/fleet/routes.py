@@ -116,7 +116,7 @@ def inspect_fleet(
     after: Annotated[str | None, Query(max_length=80, description="The site to go on after.")] = None,
 ) -> FleetInspectionOut:
     """Inspect all stored sites, so many at a time in order of id."""
-    sites = [it for it in service.store.sites() if after is None or it.id > after]
+    sites = service.store.sites_after(after, SITES_AT_ONCE + 1)
     today = service.now().date()
     found = []
     for it in sites[:SITES_AT_ONCE]:
@@ -135,7 +135,7 @@ def _count(service: ServiceDep, org: str, since: date | None, until: date | None
 
 def _names(service: ServiceDep) -> dict[str, str]:
     knowledge = service.desk.reasoner.knowledge
-    sites = {it.id: it.name for it in service.store.sites()}
+    sites = {it.id: it.name for it in service.store.headings()}
     entries: dict[str, Any] = {**knowledge.symptoms, **knowledge.causes}
     return {**{it: entry.name for it, entry in entries.items()}, **sites}
 

@@ -15,9 +15,9 @@ from api.access.errors import UnknownPerson
 from api.access.routes import Id
 from api.cases.routes import CaseId, CasesDep
 from api.dependencies import OpenServiceDep
+from api.operation.erasure import erase_person, erase_whole_case
 from api.operation.metrics import Metrics
 from api.operation.readiness import ready
-from api.operation.retention import erase_person
 from api.routes import PROBLEM
 from api.schemas import In, Out
 from api.storage.tables import ORGANISATIONS
@@ -45,7 +45,7 @@ class ReadinessOut(Out):
 
 
 class OrganisationOut(Out):
-    """The organisation, and after how many days its closed cases and typed texts go; null keeps them."""
+    """The organisation, and after how many days its closed cases, typed texts and training go; null keeps them."""
 
     id: str
     name: str
@@ -84,7 +84,7 @@ def read_organisation(who: Admin, access: AccessDeskDep) -> OrganisationOut:
 
 @router.patch("/organisation")
 def change_organisation(sent: OrganisationIn, who: Admin, access: AccessDeskDep) -> OrganisationOut:
-    """Say after how many days closed cases and typed texts go."""
+    """Say after how many days closed cases, typed texts, classes, practice call-outs and learners' cards go."""
     with access.people.database.writing() as connection:
         change = update(ORGANISATIONS).where(ORGANISATIONS.c.id == who.org)
         connection.execute(change.values(retention_days=sent.retention_days))
@@ -103,6 +103,6 @@ def erase_one_person(person_id: Id, who: Admin, access: AccessDeskDep) -> None:
 
 @router.delete("/cases/{case_id}", status_code=204)
 def erase_case(case_id: CaseId, who: Admin, cases: CasesDep, access: AccessDeskDep) -> None:
-    """Remove a case for good, with its events and files."""
-    cases.records.delete(who.org, case_id)
+    """Remove a case for good, with its events and files and all that was typed for it."""
+    erase_whole_case(cases.records, who.org, case_id)
     access.audit.note(who, "case-erased", case_id)

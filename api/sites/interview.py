@@ -68,7 +68,7 @@ def next_question(answers: Mapping[str, Any]) -> tuple[Question | None, int, int
     asked = list(questions(answers))
     for question in asked:
         if question.id in answers:
-            _check(question, answers[question.id])
+            check_answer(question, answers[question.id])
     if unknown := sorted(answers.keys() - {it.id for it in asked}):
         raise BadDraft(f"There is no question “{unknown[0][:40]}”.")
     open_ = [it for it in asked if it.id not in answers]
@@ -105,7 +105,8 @@ def _add_group(draft: Draft, answers: Mapping[str, Any], group: int) -> None:
     draft.add("zones", f"z{group}", {"openings": openings or None, "hold_off_minutes": minutes})
 
 
-def _check(question: Question, answer: Any) -> None:
+def check_answer(question: Question, answer: Any) -> None:
+    """Raise BadDraft, saying what it takes, when an answer is not one that its question takes."""
     if question.many:
         is_right = isinstance(answer, list) and len(set(map(str, answer))) == len(answer)
         is_right = is_right and all(it in question.choices for it in answer)

@@ -262,7 +262,7 @@ def _one(service: Service, site_id: str, version: int) -> SiteVersion:
 
 
 def _unknown(service: Service, site_id: str) -> UnknownSite:
-    return UnknownSite(site_id, [it.id for it in service.store.sites()])
+    return UnknownSite(site_id, [it.id for it in service.store.headings()])
 
 
 def _heading(it: SiteVersion) -> dict[str, Any]:

@@ -32,8 +32,8 @@ def resolve(host: str, port: int) -> list[str]:
     """Return the addresses a name stands for; raise BadAddress."""
     try:
         found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
-    except OSError:
-        raise BadAddress(f"The name {host} stands for no address.") from None
+    except (OSError, UnicodeError):  # the latter for names that no name server could know
+        raise BadAddress(f"The name {host[:80]} stands for no address.") from None
     return [str(it[4][0]) for it in found]
 
 

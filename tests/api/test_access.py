@@ -14,12 +14,14 @@ import pytest
 from fastapi.testclient import TestClient
 from sqlalchemy import text, update
 
-from api.access.desk import SIGN_INS_A_MINUTE, AccessDesk
+from api.access.desk import SIGN_INS_A_MINUTE, AccessDesk, open_access
+from api.access.errors import TooMany, WrongSignIn
+from api.access.limits import new_limit
 from api.access.tokens import make_key, read_key
 from api.app import Settings, create_app
 from api.cli.serve import is_loopback
 from api.cli.where import DATABASE
-from api.storage.tables import API_KEYS, SIGN_IN_LINKS
+from api.storage.tables import API_KEYS, AUDIT, SIGN_IN_LINKS
 from api.who import ROLES, SCOPES
 from tests.api.case_calls import kind_of, opened
 from tests.api.databases import KINDS
@@ -263,6 +265,34 @@ def test_guessing_passwords_is_slowed_down(guarded: Guarded) -> None:
 
     assert [it.status_code for it in tries] == [401] * SIGN_INS_A_MINUTE + [429]
     assert int(tries[-1].headers["retry-after"]) >= 1
+
+
+def test_guessing_at_several_nodes_gets_no_more_tries(guarded: Guarded) -> None:
+    guarded.person("spread", "technician")
+    nodes = [open_access(guarded.access.people.database, guarded=True) for _ in range(3)]
+    for number in range(SIGN_INS_A_MINUTE):
+        with pytest.raises(WrongSignIn):
+            nodes[number % 3].sign_in("spread", "a wrong guess", None, "192.0.2.1")
+    with pytest.raises(TooMany):
+        nodes[0].sign_in("spread", PASSWORD, None, "192.0.2.1")
+    with guarded.access.audit.database.writing() as connection:
+        refused = update(AUDIT).where(AUDIT.c.action == "sign-in-refused")
+        connection.execute(refused.values(at="2190-01-01T00:00:00.000Z"))
+
+    assert nodes[1].sign_in("spread", PASSWORD, None, "192.0.2.1").login == "spread", "a wrong clock locks nobody out"
+
+
+def test_a_clock_that_was_set_back_does_not_shut_a_caller_out() -> None:
+    limit = new_limit(3)
+    for _ in range(3):
+        limit.take("a caller")
+    with pytest.raises(TooMany):
+        limit.take("a caller")
+    for it in limit._limiter.storage.events.pop("LIMITER/a caller/3/1/minute"):
+        it.atime, it.expiry = it.atime + 3600, it.expiry + 3600
+        limit._limiter.storage.events.setdefault("LIMITER/a caller/3/1/minute", []).append(it)
+
+    assert "r=2" in limit.take("a caller")["RateLimit"]
 
 
 def test_answers_tell_what_is_left_of_the_callers_share(guarded: Guarded) -> None:

@@ -12,8 +12,10 @@ from pathlib import Path
 
 import pytest
 
+from api import system_packages
 from api.bootstrap import (
     BUILD,
+    LENIENT,
     REQUIREMENTS,
     ROOT,
     SetupStopped,
@@ -204,3 +206,19 @@ def test_every_dependency_is_pinned() -> None:
     for name, requirements in wanted.items():
         named = {re.split(r"[^A-Za-z0-9-]", requirement)[0].lower() for requirement in requirements}
         assert named <= {pin[0] for pin in pins(name)}
+
+
+def test_a_compiler_that_refuses_undeclared_functions_is_told_to_let_the_engine_through() -> None:
+    """GCC 14 and Clang 16 refuse them by themselves; here an older one is made to."""
+    compiler = system_packages.find_compiler()
+    if not compiler:
+        pytest.skip("there is no compiler here")
+    strict = ["-Werror=implicit-function-declaration", "-Werror=int-conversion"]
+    source = "void *f(void); void *f(void) { void *p = dropped(1); return p; }"
+
+    def compiles(*flags: str) -> bool:
+        command = [*compiler, *strict, *flags, "-x", "c", "-fsyntax-only", "-"]
+        return subprocess.run(command, input=source, capture_output=True, text=True, check=False).returncode == 0
+
+    assert not compiles()
+    assert compiles(*LENIENT.split())

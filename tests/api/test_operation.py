@@ -8,23 +8,31 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import time
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
-from sqlalchemy import text, update
+from sqlalchemy import select, text, update
 
 from api.app import Settings, create_app
 from api.bootstrap import ROOT
+from api.cases.done import Answer, Request, keep_answer
 from api.cli.where import DATABASE
+from api.operation import retention
+from api.operation.erasure import erase_organisation
 from api.operation.log_lines import JsonLines
 from api.operation.readiness import check_clock, check_disk, check_file
-from api.operation.retention import erase_organisation, forget
-from api.storage.tables import CASES, HEARD, METADATA
-from tests.api.case_calls import DEAD, added, opened
+from api.operation.retention import Housekeeping, SteadyClock, forget
+from api.storage.tables import ANSWERS, CASES, CLASSES, DONE_REQUESTS, HEARD, LEARNERS, METADATA, PRACTICES, SITTINGS
+from api.who import Who
+from tests.api.case_calls import DEAD, add, added, opened
 from tests.api.databases import KINDS
+from tests.api.serving import wait_until
+from tests.api.test_isolation import teach
 
 UNIT = ROOT / "api" / "deploy" / "ventsleuth.service"
 
@@ -152,14 +160,39 @@ def test_an_erased_person_is_named_nowhere(desk: TestClient) -> None:
 
 
 def test_an_erased_case_leaves_nothing_behind(desk: TestClient) -> None:
-    case_id = opened(desk, site="small", text="quagga words")["case"]["id"]
+    case_id = opened(desk, {"Idempotency-Key": "erased-later-1"}, site="small", text="quagga words")["case"]["id"]
+    kept = opened(desk, {"Idempotency-Key": "kept-after-1"}, site="small", text="zebra words")["case"]["id"]
+    add(desk, case_id, {"kind": "note", "text": "quagga again"}, key="erased-later-2")
     desk.post(f"/v1/cases/{case_id}/attachments", content=b"quagga", headers={"content-type": "text/plain"})
-    with database_of(desk).writing() as connection:
-        connection.execute(HEARD.delete())
+    before = everything(desk)
+    erased = desk.delete(f"/v1/cases/{case_id}")
+    after = everything(desk)
 
-    assert desk.delete(f"/v1/cases/{case_id}").status_code == 204
-    assert "quagga" not in everything(desk)
+    assert erased.status_code == 204
+    assert "quagga" in before
+    assert "quagga" not in after
+    assert after.count("zebra words") == before.count("zebra words")
     assert desk.get("/v1/cases", params={"q": "quagga"}).json()["cases"] == []
+    assert desk.get(f"/v1/cases/{kept}").status_code == 200
+
+
+def test_training_goes_after_the_days_the_organisation_says(desk: TestClient) -> None:
+    ids = teach(desk)
+    database = database_of(desk)
+    at = {CLASSES: "ends_at", PRACTICES: "began_at", LEARNERS: "seen_at"}
+    desk.patch("/v1/organisation", json={"retention_days": 30})
+    young = forget(database)
+    with database.writing() as connection:
+        for table, column in at.items():
+            connection.execute(update(table).values({column: "2020-01-01T00:00:00.000Z"}))
+    old = forget(database)
+    desk.patch("/v1/organisation", json={"retention_days": None})
+    with database.reading() as connection:
+        left = [connection.execute(it.select()).all() for it in (*at, SITTINGS, ANSWERS)]
+
+    assert (young.training, old.training) == (0, 3)
+    assert left == [[], [], [], [], []]
+    assert desk.get(f"/v1/quizzes/{ids['quiz_id']}").status_code == 200
 
 
 def test_an_organisation_goes_with_all_it_has(desk: TestClient) -> None:
@@ -168,16 +201,46 @@ def test_an_organisation_goes_with_all_it_has(desk: TestClient) -> None:
     access.people.add("leaving", "leaver", "Leaver", "administrator")
     database_of_store = desk.app.state.service.store.of("leaving")  # type: ignore[attr-defined]
     database_of_store.put_site("a", "A", {"name": "A"})
+    access.audit.note_as("leaving", "somebody", "left", "the leavers")
+    with database_of(desk).writing() as connection:
+        request = Request(Who("leaving", "leaver", "", "", frozenset()), "leaving-1", "")
+        keep_answer(connection, request, Answer(200, b"a leaver's case"))
 
     assert erase_organisation(database_of(desk), "leaving")
     assert "leaver" not in everything(desk)
     assert database_of_store.sites() == []
 
 
+def test_nothing_is_removed_by_a_clock_that_was_moved(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stated behaviour: it waits a day, and until the clock agrees with what was kept and with the database's own."""
+    with TestClient(create_app(Settings(tmp_path / DATABASE, demos=("small",)))) as client:
+        case_id = opened(client)["case"]["id"]
+        added(client, case_id, {"kind": "closed", "outcome": "called-off"})
+        client.patch("/v1/organisation", json={"retention_days": 30})
+        clock = SteadyClock()
+        steady = clock.is_steady()
+        clock._apart_s -= 400 * 86_400  # as if it had shown another year until now
+        later_by_a_year = Housekeeping(database_of(client), 0.05, clock)
+        with database_of(client).writing() as connection:
+            connection.execute(update(CASES).values(closed_at="2020-01-01T00:00:00.000Z"))
+        time.sleep(0.5)
+        later_by_a_year.close()
+        kept = client.get(f"/v1/cases/{case_id}").status_code
+        monkeypatch.setattr(retention, "STEADY_AFTER_S", 0.0)
+        trusted_again = Housekeeping(database_of(client), 0.05, clock)
+        wait_until(lambda: client.get(f"/v1/cases/{case_id}").status_code == 404, 10)
+        trusted_again.close()
+
+    assert steady
+    assert kept == 200
+
+
 def everything(desk: TestClient) -> str:
     """Return all rows of all tables as text."""
     with database_of(desk).reading() as connection:
-        return str([connection.execute(table.select()).all() for table in METADATA.sorted_tables])
+        answers = connection.execute(select(DONE_REQUESTS.c.answer)).scalars()
+        tables = [connection.execute(table.select()).all() for table in METADATA.sorted_tables]
+        return str((tables, [zlib.decompress(it) for it in answers]))
 
 
 def test_the_doctor_finds_a_well_service_well(tmp_path: Path) -> None:

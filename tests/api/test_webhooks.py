@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
+import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -16,6 +17,7 @@ from standardwebhooks.webhooks import Webhook, WebhookVerificationError
 
 from api.app import Settings, create_app
 from api.storage.tables import DELIVERIES
+from api.webhooks import send as sending
 from api.webhooks.address import BadAddress, target_of
 from api.webhooks.outbox import WAITS_S, Webhooks
 from api.webhooks.signing import make_secret, signed_headers
@@ -31,6 +33,7 @@ class Receiver(ThreadingHTTPServer):
         super().__init__(("127.0.0.1", 0), _Handler)
         self.got: list[tuple[dict[str, str], bytes]] = []
         self.status = 204
+        self.pause_s = 0.0
         self.thread = threading.Thread(target=self.serve_forever, kwargs={"poll_interval": 0.05})
         self.thread.start()
 
@@ -41,6 +44,7 @@ class Receiver(ThreadingHTTPServer):
 
     def close(self) -> None:
         """Stop it."""
+        self.pause_s = 0.0
         self.shutdown()
         self.thread.join()
         self.server_close()
@@ -50,6 +54,13 @@ class _Handler(BaseHTTPRequestHandler):
     def do_POST(self) -> None:
         receiver: Any = self.server
         body = self.rfile.read(int(self.headers["content-length"]))
+        while receiver.pause_s and not self.wfile.closed:
+            try:
+                self.wfile.write(b"H")
+                self.wfile.flush()
+            except OSError:
+                return
+            time.sleep(receiver.pause_s)
         receiver.got.append(({name.lower(): it for name, it in self.headers.items()}, body))
         self.send_response(receiver.status)
         self.send_header("location", "http://127.0.0.1:1/elsewhere")
@@ -166,6 +177,29 @@ def test_a_redirect_is_not_followed(desk: TestClient, receiver: Receiver) -> Non
     assert deliveries(desk, hook)[0]["next_at"]
 
 
+def test_a_receiver_that_answers_byte_by_byte_is_given_up_and_holds_up_no_other(
+    desk: TestClient, receiver: Receiver, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sending, "WITHIN_S", 2.0)
+    slow = Receiver()
+    slow.pause_s = 0.1
+    hooks = [hooked(desk, it, "opened") for it in (slow, receiver)]
+    opened(desk)
+    wait_until(lambda: receiver.got, 15)
+    waiting = deliveries(desk, hooks[0])[0]
+    wait_until(
+        lambda: (
+            datetime.fromisoformat(deliveries(desk, hooks[0])[0]["next_at"])
+            < datetime.fromisoformat(waiting["next_at"])
+        ),
+        15,
+    )
+    slow.close()
+
+    assert waiting["last_status"] is None
+    assert deliveries(desk, hooks[0])[0]["delivered_at"] is None
+
+
 def test_after_the_last_try_there_is_no_other(desk: TestClient, receiver: Receiver) -> None:
     hook = hooked(desk, receiver, "opened")
     receiver.status = 503
@@ -213,6 +247,8 @@ def test_two_couriers_never_have_the_same_message(desk: TestClient) -> None:
         "https://0.0.0.0/",
         "https://224.0.0.1/",
         "https://example.org:99999/",
+        f"https://{'a' * 70}.example/",
+        "https://xn--0.example/",
         "nonsense",
     ],
 )
