@@ -18,8 +18,9 @@ from api.access.door import LocalDoor
 from api.access.front_door import with_front_door
 from api.access.pages import router as sign_in_page
 from api.access.routes import router as access_router
+from api.authoring import router as authoring_router
 from api.body_limit import with_body_limit
-from api.cases.knowledge_digest import knowledge_digest
+from api.cases.knowledge_digest import knowledge_digest, program_digest
 from api.cases.live import Live, live_events
 from api.cases.reason import OpenCases
 from api.cases.record import Records
@@ -40,7 +41,10 @@ from api.page_worker import router as worker_router
 from api.practices import router as practices_router
 from api.problems import add_problem_handlers
 from api.quizzes import router as quizzes_router
+from api.quizzes_cards import router as cards_router
+from api.quizzes_live import router as class_stream_router
 from api.quizzes_sittings import router as sittings_router
+from api.rates import Rates
 from api.reference import router as reference
 from api.routes import health, router
 from api.sheets import router as sheets_router
@@ -117,6 +121,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(with_metrics(app.state.metrics))
     app.include_router(router)
     app.include_router(cases_router)
+    app.include_router(authoring_router)
     app.include_router(access_router)
     app.include_router(sites_router)
     app.include_router(fleet_router)
@@ -129,6 +134,8 @@ def create_app(settings: Settings) -> FastAPI:
     app.include_router(worker_router)
     app.include_router(quizzes_router)
     app.include_router(sittings_router)
+    app.include_router(cards_router)
+    app.include_router(class_stream_router)
     app.include_router(practices_router)
     app.include_router(webhooks_router)
     app.include_router(operation_router)
@@ -148,14 +155,15 @@ def open_parts(app: FastAPI, settings: Settings, stack: ExitStack) -> None:
     inspections = load_inspections()
     chapter = compile_inspections(inspections.rules.values())
     desk = stack.enter_context(open_desk(workers=settings.workers, chapters=chapter))
-    knowledge_digest()  # of the entries that were just read
-    service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations())
+    knowledge_digest(), program_digest()  # of the entries that were just read, and of what reads them
+    rates = Rates(store.database, desk.reasoner)
+    service = Service(desk, load_intake(), store, SiteShelf(store), datetime.now, load_translations(), rates)
     app.state.service = service
     app.state.inspector = prepare_inspector(inspections, desk.pool.run)
     app.state.access = open_access(store.database, settings.sign_in)
     app.state.doorkeeper = choose_door(settings, app.state.access)
     app.state.cases = Cases(service, Records(store.database), OpenCases(), States(), app.state.live, put_in_outbox)
-    stack.enter_context(live_events(store.database, app.state.live))
+    stack.enter_context(live_events(store.database, app.state.live, app.state.cases.records.versions))
     stack.enter_context(closing(Housekeeping(store.database)))
     app.state.webhooks, app.state.webhook_hosts = Webhooks(store.database), settings.webhook_hosts
     stack.enter_context(closing(Courier(app.state.webhooks, settings.webhook_hosts, app.state.metrics)))

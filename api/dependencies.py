@@ -9,11 +9,14 @@ from typing import Annotated
 
 from fastapi import Depends, Request
 
+from api.rates import Rates
 from api.site_shelf import SiteShelf
 from api.store import Store
 from api.who import who_of
 from diag.desk import Desk
 from diag.intake import Intake
+from diag.reasoner import Reasoner
+from diag.site import Site
 from knowledge.translations import Translation
 
 
@@ -27,6 +30,11 @@ class Service:
     shelf: SiteShelf
     now: Callable[[], datetime]
     translations: Mapping[str, Translation]
+    rates: Rates
+
+    def taught(self, site: Site) -> Reasoner:
+        """Return the reasoner with what the organisation's closed cases have taught by now, for a site."""
+        return self.rates.taught(self.store.org, site)
 
 
 def open_service_of(request: Request) -> Service:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from api.schemas import DiagnosisIn, FindingIn
+from api.schemas import CrewIn, DiagnosisIn, EventIn, FindingIn
 from diag.case_text import read_event, read_now
+from diag.crew import Crew
 from diag.errors import UnknownPart
 from diag.hearing import meant
 from diag.intake import Intake, understand
@@ -37,10 +38,11 @@ def hear(request: DiagnosisIn, site: Site, topology: Topology, intake: Intake, n
         symptoms=tuple(Observed(it.id, it.part) for it in request.symptoms),
         told=frozenset(request.told),
         findings=tuple(_finding(it) for it in request.findings),
-        events=tuple(_event(it.at, it.command, it.part, at) for it in request.events),
+        events=tuple(read_command(it, at) for it in request.events),
         at=at,
         repaired=tuple((it.cause, it.part) for it in request.repaired),
         remote=request.remote,
+        crew=crew_of(request.crew),
     )
     return Heard(_with_text(case, understood, at), understood)
 
@@ -51,8 +53,25 @@ def check_part(topology: Topology, part: str | None) -> None:
         raise UnknownPart(part or "", topology.kinds)
 
 
+def crew_of(it: CrewIn | None) -> Crew:
+    """Return who is there; a full crew in daylight where nothing was said."""
+    if it is None:
+        return Crew()
+    return Crew(frozenset(it.competences), is_dark=it.dark, without=frozenset(it.without), alone=it.alone)
+
+
+def certainty_of(word: str) -> float:
+    """Return how far an answer is taken that was given as `sure` or `think-so`."""
+    return THINK_SO if word == "think-so" else 1.0
+
+
 def _finding(it: FindingIn) -> Finding:
-    return Finding(it.check, it.outcome, it.part, 1.0 if it.certainty == "sure" else THINK_SO)
+    return Finding(it.check, it.outcome, it.part, certainty_of(it.certainty))
+
+
+def read_command(it: EventIn, at: datetime) -> Event:
+    """Return a command with its time on the site's clock, told at that moment; raise BadTime or BadCaseText."""
+    return _event(it.at, it.command, it.part, at)
 
 
 def _event(when: str, command: str, part: str | None, at: datetime) -> Event:

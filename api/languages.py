@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from api.schemas import CauseOut, CautionOut, CheckOut, DiagnosisOut, OutcomeOut, SymptomOut
+from typing import TypeVar
+
+from api.plan_shapes import ChoiceOut, PlanOut, SuspectOut
+from api.schemas import CauseOut, CautionOut, CheckOut, DiagnosisOut, OutcomeOut, RepairOut, SymptomOut
 from knowledge.translations import EXPECT, Translation
+
+Named = TypeVar("Named", ChoiceOut, SuspectOut)
 
 ENGLISH_STILL = ("where", "how", "expect", "why", "means", "why_now", "steps", "proof", "advice", "say_instead")
 """Fields whose text is written in English only, whatever language is asked for."""
@@ -18,15 +23,41 @@ def translated(answer: DiagnosisOut, words: Translation) -> DiagnosisOut:
             "symptoms": [_symptom(it, words) for it in answer.symptoms],
             "causes": [_cause(it, words) for it in answer.causes],
             "next": [_check(it, words) for it in answer.next],
-            "repair": answer.repair
-            and answer.repair.model_copy(
-                update={
-                    "name": words.causes[answer.repair.cause].name,
-                    "cautions": [_caution(it, words) for it in answer.repair.cautions],
-                }
-            ),
+            "repair": answer.repair and _repair(answer.repair, words),
         }
     )
+
+
+def translated_plan(plan: PlanOut, words: Translation) -> PlanOut:
+    """Return the plan with the names of causes, questions, outcomes and cautions in the language; sentences stay."""
+    step = plan.step
+    update = {
+        "name": _choice(step, words).name,
+        "check": step.check and _check(step.check, words),
+        "repair": step.repair and _repair(step.repair, words),
+    }
+    return plan.model_copy(
+        update={
+            "step": step.model_copy(update=update),
+            "otherwise": [_choice(it, words) for it in plan.otherwise],
+            "pairs": [
+                it.model_copy(update={"causes": [_named(cause, words) for cause in it.causes]}) for it in plan.pairs
+            ],
+        }
+    )
+
+
+def _choice(it: ChoiceOut, words: Translation) -> ChoiceOut:
+    return _named(it, words) if it.kind == "repair" else it
+
+
+def _named(it: Named, words: Translation) -> Named:
+    return it.model_copy(update={"name": words.causes[it.id].name if it.id else it.name})
+
+
+def _repair(it: RepairOut, words: Translation) -> RepairOut:
+    said = {"name": words.causes[it.cause].name, "cautions": [_caution(caution, words) for caution in it.cautions]}
+    return it.model_copy(update=said)
 
 
 def _symptom(it: SymptomOut, words: Translation) -> SymptomOut:

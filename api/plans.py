@@ -3,27 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from api.languages import translated_plan
 from api.plan_shapes import ChoiceOut, DoubtOut, PairOut, PlannedDiagnosisOut, PlanOut, StepOut, SuspectOut
 from api.reports import check_out, repair_out, rounded
 from api.schemas import DiagnosisOut
+from diag.crew import FOR_TWO
 from diag.diagnose import describe_repair
 from diag.doubts import Doubt, doubts
 from diag.explain import cause_name, public_part
+from diag.likelihoods import SOMETHING_ELSE
 from diag.next_checks import check_now, described_check, standing_at
 from diag.next_step import Choice, Plan, plan
 from diag.observations import Finding, NextCheck, Repair
 from diag.pairs import Pair, plausible_pairs
 from diag.reasoner import Reasoner
 from diag.reasoning import Reasoning
-from diag.weighing import weigh
+from diag.weighing import Weight, weigh
 from diag.wording import name_part
+from knowledge.translations import Translation
 
 SHOWN_PAIRS = 3
-CALL = "Call for help"
-STILL_ENGLISH = "plan"
+CALL, SEND = "Call for help", "Send somebody"
+WHO = {
+    "ordinary": "anybody",
+    "instructed": "an instructed person",
+    "skilled": "a skilled person",
+    "fire": "a person competent in fire systems",
+}
+"""Who may make a repair, in words."""
+STILL_ENGLISH = "says"
+"""The sentences of a plan are written in English only."""
 
 
 @dataclass(frozen=True)
@@ -38,13 +50,26 @@ class Outlook:
 
 
 def with_plan(
-    answered: DiagnosisOut, reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]
+    answered: DiagnosisOut,
+    reasoner: Reasoner,
+    reasoning: Reasoning,
+    findings: Sequence[Finding],
+    words: Translation | None = None,
 ) -> PlannedDiagnosisOut:
-    """Return an answer with its plan, which is written in English only."""
-    english = [*answered.in_english, STILL_ENGLISH] if answered.language != "en" else answered.in_english
-    shown = {**dict(answered), "in_english": english}
+    """Return an answer with its plan in the same language; None stands for English."""
+    shown = {**dict(answered), "in_english": [*answered.in_english, *([STILL_ENGLISH] if words else [])]}
+    return PlannedDiagnosisOut(**shown, plan=plan_of(reasoner, reasoning, findings, words))
+
+
+def plan_of(
+    reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding], words: Translation | None = None
+) -> PlanOut | None:
+    """Return the plan of an opened case in the shape callers get; None where no symptom is known."""
     outlook = look_out(reasoner, reasoning, findings)
-    return PlannedDiagnosisOut(**shown, plan=plan_out(reasoner, reasoning, outlook) if outlook else None)
+    if outlook is None:
+        return None
+    planned = plan_out(reasoner, reasoning, outlook)
+    return translated_plan(planned, words) if words else planned
 
 
 def look_out(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]) -> Outlook | None:
@@ -52,11 +77,31 @@ def look_out(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Findin
     if not reasoning.seen:
         return None
     weight = weigh(reasoner, reasoning, findings)
-    planned = plan(reasoner, reasoning, weight, standing_at(reasoner, reasoning, weight))
+    planned = for_those_there(
+        reasoner, reasoning, weight, plan(reasoner, reasoning, weight, standing_at(reasoner, reasoning, weight))
+    )
     it, pairs = planned.step, plausible_pairs(reasoner, reasoning, weight)[:SHOWN_PAIRS]
     check = check_now(reasoner, reasoning, weight, (it.name, it.part)) if it.kind == "check" else None
     repair = describe_repair(reasoner, reasoning, it.name, it.part) if it.kind == "repair" else None
     return Outlook(planned, check, repair, doubts(reasoner, weight), pairs)
+
+
+def for_those_there(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, planned: Plan) -> Plan:
+    """Return the plan; who is alone is told of a repair for two, and who only talks to a lay person whom to send."""
+    there, step = reasoning.situation.case.there, planned.step
+    if step.kind == "repair" and there.alone and FOR_TWO & set(reasoner.knowledge.causes[step.name].cautions):
+        return replace(planned, says=f"{planned.says} Have a second person there before you begin.")
+    if step.kind != "call" or not there.remote:
+        return planned
+    it = reasoning.hypotheses.open[int(weight.probabilities.argmax())]
+    likely = "Nothing that is known fits well so far."
+    if it.cause != SOMETHING_ELSE:
+        where, who = (
+            name_part(reasoning.situation.scope, it.part),
+            reasoner.knowledge.causes[it.cause].remedy_competence,
+        )
+        likely = f"Most likely it is “{cause_name(reasoner, it.cause)}” at {where}; mending that is for {WHO[who]}."
+    return replace(planned, says=f"Send somebody: nothing a lay person can still check there shortens it. {likely}")
 
 
 def plan_out(reasoner: Reasoner, reasoning: Reasoning, outlook: Outlook) -> PlanOut:
@@ -83,15 +128,15 @@ def _choice(reasoner: Reasoner, reasoning: Reasoning, it: Choice) -> dict[str, A
         "kind": it.kind,
         "id": it.name or None,
         "part": public_part(it.part),
-        "name": _name(reasoner, it),
+        "name": _name(reasoner, reasoning, it),
         "where": name_part(reasoning.situation.scope, it.part),
         "minutes": round(it.minutes, 1),
     }
 
 
-def _name(reasoner: Reasoner, it: Choice) -> str:
+def _name(reasoner: Reasoner, reasoning: Reasoning, it: Choice) -> str:
     if it.kind == "call":
-        return CALL
+        return SEND if reasoning.situation.case.there.remote else CALL
     return cause_name(reasoner, it.name) if it.kind == "repair" else reasoner.knowledge.checks[it.name].name
 
 

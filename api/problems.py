@@ -90,6 +90,7 @@ TITLES = {
     403: "Not allowed",
     404: "Not found",
     405: "Not allowed",
+    408: "Too slow",
     409: "Does not fit",
     412: "Changed meanwhile",
     413: "Too large",

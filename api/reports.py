@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from api.intake_step import said_events
 from api.schemas import (
     AdviceOut,
+    AlternativeOut,
     CauseOut,
     CautionOut,
     CheckOut,
@@ -24,7 +25,7 @@ from api.schemas import (
     WhyNotOut,
 )
 from diag.observations import Case, Diagnosis, NextCheck, RankedCause, Reason, Repair
-from diag.words.understood import Understood
+from diag.words.understood import Chip, Understood
 from knowledge.load import Knowledge
 
 PROBABILITY_DIGITS = 6
@@ -66,7 +67,7 @@ def report(
 
 def _understood(knowledge: Knowledge, it: Understood, case: Case) -> UnderstoodOut:
     return UnderstoodOut(
-        chips=[ChipOut(role=chip.role, words=chip.words, meaning=chip.meaning) for chip in it.frame],
+        chips=[_chip(chip) for chip in it.frame],
         corrections=[CorrectionOut(typed=mended.typed, taken_for=mended.meant) for mended in it.corrections],
         asks=[PartQuestionOut(words=question.words, parts=list(question.parts)) for question in it.asks],
         told=[ToldOut(id=told, name=knowledge.conditions[told].name) for told in sorted(it.told)],
@@ -76,6 +77,11 @@ def _understood(knowledge: Knowledge, it: Understood, case: Case) -> UnderstoodO
         ],
         note=it.note,
     )
+
+
+def _chip(it: Chip) -> ChipOut:
+    others = [AlternativeOut(meaning=other.meaning, text=other.text) for other in it.alternatives]
+    return ChipOut(role=it.role, words=it.words, meaning=it.meaning, alternatives=others)
 
 
 def reasons(found: Iterable[Reason]) -> list[ReasonOut]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Depends, Path, Query, Response
+from fastapi import APIRouter, Body, Depends, Path, Query, Request, Response
 
 from api.access.desk import AccessDeskDep
 from api.cases.conditions import IfMatch, etag, expected_version
-from api.dependencies import OpenServiceDep, ServiceDep
+from api.dependencies import ServiceDep, open_service_of
 from api.entries import describe_cause, list_symptoms, name_causes
 from api.examples import DIAGNOSIS_EXAMPLES, SITE_EXAMPLE
 from api.plan_shapes import PlannedDiagnosisOut
@@ -79,7 +79,7 @@ def read_cause(cause_id: CauseId, service: ServiceDep) -> CauseEntryOut:
 @router.get("/sites", tags=["sites"], dependencies=READ_SITES)
 def list_sites(service: ServiceDep) -> SiteListOut:
     """Return all stored sites."""
-    return SiteListOut(sites=[SiteSummaryOut(id=it.id, name=it.name, demo=it.demo) for it in service.store.sites()])
+    return SiteListOut(sites=[SiteSummaryOut(id=it.id, name=it.name, demo=it.demo) for it in service.store.headings()])
 
 
 @router.get("/sites/{site_id}", tags=["sites"], dependencies=READ_SITES)
@@ -87,7 +87,7 @@ def read_site(site_id: SiteId, service: ServiceDep, response: Response) -> SiteO
     """Return a stored site with its description and the parts a symptom can be about."""
     stored = service.store.site(site_id)
     if stored is None:
-        raise UnknownSite(site_id, [it.id for it in service.store.sites()])
+        raise UnknownSite(site_id, [it.id for it in service.store.headings()])
     response.headers["ETag"] = etag(stored.version)
     topology = read_topology(service.shelf.site(site_id))
     parts = [PartOut(id=it, kind=kind, name=topology.name(it)) for it, kind in sorted(topology.kinds.items())]
@@ -122,8 +122,9 @@ def store_site(
 
 
 @health.get("/healthz", tags=["operation"])
-def read_health(service: OpenServiceDep) -> HealthOut:
+async def read_health(request: Request) -> HealthOut:
     """Say that the service runs, and with which knowledge."""
+    service = open_service_of(request)  # without a thread, so that it answers while all of them wait for something
     knowledge = service.desk.reasoner.knowledge
     return HealthOut(
         status="ok",

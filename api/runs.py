@@ -26,7 +26,7 @@ def run_diagnosis(service: Service, request: DiagnosisIn) -> DiagnosisOut:
     now = service.now()
     topology = service.desk.prepared(site, now.date()).topology
     heard = hear(request, site, topology, service.intake, now)
-    reasoner, case = service.desk.reasoner, heard.case
+    reasoner, case = service.taught(site), heard.case
     prepared = service.desk.prepared(site, case.at.date() if case.at else None)
     reasoning = open_case(reasoner, prepared, case)
     plain = report(
@@ -36,8 +36,9 @@ def run_diagnosis(service: Service, request: DiagnosisIn) -> DiagnosisOut:
         explain_away(reasoner, reasoning, request.why_not),
         heard.understood,
     )
-    answered = plain if request.language == "en" else translated(plain, service.translations[request.language])
-    return with_plan(answered, reasoner, reasoning, case.findings) if request.plan else answered
+    words = service.translations.get(request.language)
+    answered = translated(plain, words) if words else plain
+    return with_plan(answered, reasoner, reasoning, case.findings, words) if request.plan else answered
 
 
 def explain_away(reasoner: Reasoner, reasoning: Reasoning, causes: Iterable[str]) -> list[WhyNotOut]:

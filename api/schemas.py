@@ -6,6 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StringConstraints
 
+from knowledge.entries import Competence
+
 Typed = Annotated[str, StringConstraints(max_length=10_000)]
 Id = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
 Short = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[^\x00-\x1f\x7f]+$")]
@@ -37,6 +39,17 @@ class FindingIn(In):
     part: Id | None = None
     outcome: Short
     certainty: Literal["sure", "think-so"] = Field(default="sure", description="An answer of `think-so` counts less.")
+
+
+class CrewIn(In):
+    """Who is there and what they have with them; only checks and repairs that they may do are offered."""
+
+    competences: Annotated[list[Competence], Field(max_length=4)] = Field(
+        default=["ordinary", "instructed", "skilled", "fire"], description="What the people there may do."
+    )
+    alone: StrictBool = Field(default=False, description="Nobody else is there to stand by.")
+    without: Annotated[list[Short], Field(max_length=40)] = Field(default=[], description="Tools not to be had today.")
+    dark: StrictBool = Field(default=False, description="It is dark: no work on a roof or in the open.")
 
 
 class EventIn(In):
@@ -72,6 +85,7 @@ class DiagnosisIn(In):
     remote: StrictBool = Field(
         default=False, description="Only a lay person is there: offer only checks that one may make."
     )
+    crew: CrewIn | None = Field(default=None, description="Who is there; a full crew in daylight if left out.")
     language: Literal["en", "de", "da"] = "en"
 
 
@@ -176,12 +190,20 @@ class WhyNotOut(Out):
     why: list[ReasonOut]
 
 
+class AlternativeOut(Out):
+    """What words may have meant instead, and the whole text put so that it says this: ask again with it."""
+
+    meaning: str
+    text: str
+
+
 class ChipOut(Out):
-    """One thing understood from the text: its role, the words, and what they were taken for."""
+    """One thing understood from the text: its role, the words, what they were taken for, what else they may mean."""
 
     role: str
     words: str
     meaning: str
+    alternatives: list[AlternativeOut] = Field(default=[], max_length=4)
 
 
 class CorrectionOut(Out):

@@ -92,5 +92,5 @@ class SiteShelf:
             if old is not None:
                 return version, old.description
         if found is None:
-            raise UnknownSite(wanted, [it.id for it in self._store.sites()])
+            raise UnknownSite(wanted, [it.id for it in self._store.headings()])
         return found.version, found.description

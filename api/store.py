@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,8 @@ from api.storage.database import Database, open_database
 from api.storage.migrate import upgrade
 from api.storage.tables import HEARD, LOCAL, SITE_VERSIONS, SITES
 
+SITES_AT_ONCE = 500
+
 
 @dataclass(frozen=True, slots=True)
 class StoredSite:
@@ -25,6 +27,15 @@ class StoredSite:
     description: Mapping[str, Any]
     demo: bool
     version: int
+
+
+@dataclass(frozen=True, slots=True)
+class SiteHeading:
+    """What a list says of a site."""
+
+    id: str
+    name: str
+    demo: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +65,38 @@ class Store:
         found = select(SITES).where(SITES.c.org == self.org).order_by(SITES.c.id)
         with self.database.reading() as connection:
             return [_stored(row) for row in connection.execute(found)]
+
+    def each_site(self) -> Iterator[StoredSite]:
+        """Yield all sites in order of id, some at a time, so that any number of them fits in memory."""
+        some = self.sites_after(None, SITES_AT_ONCE)
+        while some:
+            yield from some
+            some = self.sites_after(some[-1].id, SITES_AT_ONCE)
+
+    def each_description(self) -> Iterator[tuple[str, str]]:
+        """Yield id and description, as JSON text, of all sites in order of id; any number of them fits in memory."""
+        wanted = select(SITES.c.id, SITES.c.description).where(SITES.c.org == self.org).order_by(SITES.c.id)
+        after = ""
+        while True:
+            with self.database.reading() as connection:
+                some = connection.execute(wanted.where(SITES.c.id > after).limit(SITES_AT_ONCE)).all()
+            if not some:
+                return
+            yield from ((row.id, row.description) for row in some)
+            after = some[-1].id
+
+    def sites_after(self, site_id: str | None, most: int) -> list[StoredSite]:
+        """Return the sites that follow an id in order, or the first ones, so many at most."""
+        found = select(SITES).where(SITES.c.org == self.org).order_by(SITES.c.id).limit(most)
+        found = found if site_id is None else found.where(SITES.c.id > site_id)
+        with self.database.reading() as connection:
+            return [_stored(row) for row in connection.execute(found)]
+
+    def headings(self) -> list[SiteHeading]:
+        """Return id and name of all sites in order of id, without their descriptions."""
+        found = select(SITES.c.id, SITES.c.name, SITES.c.demo).where(SITES.c.org == self.org).order_by(SITES.c.id)
+        with self.database.reading() as connection:
+            return [SiteHeading(*row) for row in connection.execute(found)]
 
     def site(self, site_id: str) -> StoredSite | None:
         """Return one site, or None."""
@@ -110,11 +153,11 @@ class Store:
         with self.database.writing() as connection:
             connection.execute(insert(HEARD).values(org=self.org, heard_at=now_text(), site=site, text=kept))
 
-    def heard(self) -> list[str]:
-        """Return the typed texts, oldest first."""
-        found = select(HEARD.c.text).where(HEARD.c.org == self.org).order_by(HEARD.c.id)
+    def heard(self, most: int | None = None) -> list[str]:
+        """Return the typed texts, oldest first; only so many of the latest if a number is given."""
+        found = select(HEARD.c.text).where(HEARD.c.org == self.org).order_by(HEARD.c.id.desc()).limit(most)
         with self.database.reading() as connection:
-            return list(connection.execute(found).scalars())
+            return list(connection.execute(found).scalars())[::-1]
 
     def close(self) -> None:
         """Let go of the database."""

@@ -7,8 +7,10 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 
 
-def refuse_unknown_query(request: Request) -> None:
-    """Raise RequestValidationError that names every query parameter the endpoint has none of."""
+async def refuse_unknown_query(request: Request) -> None:
+    """Raise RequestValidationError that names every query parameter the endpoint has none of; needs no thread."""
+    if not request.url.query:
+        return
     route = request.scope["route"]
     assert isinstance(route, APIRoute)
     known = {it.alias for it in route.dependant.query_params}

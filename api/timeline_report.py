@@ -50,7 +50,7 @@ class RefusedOut(Out):
     says: str
 
 
-class DueOut(Out):
+class DueChangeOut(Out):
     """What changes next by itself."""
 
     at: datetime
@@ -72,7 +72,7 @@ class ZoneTimelineOut(Out):
     name: str
     spans: list[SpanOut]
     refused: list[RefusedOut]
-    due: DueOut | None
+    due: DueChangeOut | None
     sentences: list[SentenceOut]
     next: str
 

@@ -26,6 +26,8 @@ COVERS_AND_HEIGHTS = frozenset(
 """Hazards that no lay person is sent to meet on the word of somebody far away: no covers opened, nothing climbed."""
 OUT_IN_THE_OPEN = frozenset({"fragile-roof", "weather"})
 """Hazards of places where nobody works in the dark."""
+FOR_TWO = frozenset({"falling-sash", "live-test"})
+"""Hazards whose caution asks for a second person."""
 IN_THE_POCKET = frozenset(
     {
         "drawing",
@@ -45,7 +47,7 @@ FETCH_MINUTES = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Crew:
-    """Who can act: their competences, whether they only talk with a lay person there, and whether it is dark."""
+    """Who can act: their competences, whether they only talk with a lay person there, and how things are today."""
 
     competences: frozenset[Competence] = frozenset({"ordinary", "instructed", "skilled", "fire"})
     remote: bool = False
@@ -53,11 +55,15 @@ class Crew:
     without: frozenset[str] = frozenset()
     """Tools that cannot be had today."""
 
+    alone: bool = False
+    """Whether nobody else is there to stand by."""
+
     def can_make(self, check: Check) -> bool:
         """Return whether the crew may make the check here and now."""
         if self.remote:
             return is_for_anybody(check)
-        if self.is_dark and OUT_IN_THE_OPEN & set(check.hazards):
+        hazards = set(check.hazards)
+        if (self.is_dark and OUT_IN_THE_OPEN & hazards) or (self.alone and FOR_TWO & hazards):
             return False
         return check.competence in self.competences and not self.without & set(check.tools)
 

@@ -47,12 +47,13 @@ def answer(reasoner: Reasoner, reasoning: Reasoning, findings: Sequence[Finding]
     weight = weigh(reasoner, reasoning, findings)
     spots = [(it.cause, it.part) for it in reasoning.hypotheses.open]
     ranked = order(weight.probabilities, spots)
+    shown = _shown(reasoning, ranked)
     return Diagnosis(
         symptoms=_public_symptoms(reasoning),
-        causes=_causes(reasoner, reasoning, weight, ranked),
+        causes=tuple(_ranked_cause(reasoner, reasoning, weight, place) for place in shown),
         next=next_checks(reasoner, reasoning, weight),
         repair=_repair(reasoner, reasoning, weight, ranked[0]),
-        advice=_advice(reasoner, reasoning, weight, ranked[0]),
+        advice=_advice(reasoner, reasoning, weight, shown),
         resumes_at=_resumes_at(reasoning),
         knowledge_version=reasoner.knowledge.version,
     )
@@ -62,11 +63,11 @@ def _public_symptoms(reasoning: Reasoning) -> tuple[Observed, ...]:
     return tuple(seen for seen, _ in reasoning.seen)
 
 
-def _causes(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, ranked: list[int]) -> tuple[RankedCause, ...]:
+def _shown(reasoning: Reasoning, ranked: Sequence[int]) -> list[int]:
+    """Return the places of the causes that are shown, the likeliest first."""
     always = {AS_DESIGNED, SOMETHING_ELSE}
     hypotheses = reasoning.hypotheses.open
-    shown = [it for at, it in enumerate(ranked) if at < SHOWN_CAUSES or hypotheses[it].cause in always]
-    return tuple(_ranked_cause(reasoner, reasoning, weight, place) for place in shown)
+    return [it for at, it in enumerate(ranked) if at < SHOWN_CAUSES or hypotheses[it].cause in always]
 
 
 def _ranked_cause(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, place: int) -> RankedCause:
@@ -106,7 +107,7 @@ def describe_repair(reasoner: Reasoner, reasoning: Reasoning, name: str, part: s
     )
 
 
-def _advice(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, leader: int) -> tuple[Advice, ...]:
+def _advice(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, shown: Sequence[int]) -> tuple[Advice, ...]:
     found: dict[str, Advice] = {}
     for firing in reasoning.firings:
         if firing.derived.kind == "advice":
@@ -114,20 +115,21 @@ def _advice(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, leader: in
             bound = bound_parts(firing, reasoner.variables[firing.rule])
             says = fill_in(entry.advise or "", bound, reasoning.situation.scope)
             found.setdefault(says, Advice(firing.rule, says))
-    if reasoning.hypotheses.open[leader].cause == SOMETHING_ELSE and not _is_confirmed(reasoner, reasoning, weight):
+    leader = reasoning.hypotheses.open[shown[0]]
+    if leader.cause == SOMETHING_ELSE and not _is_confirmed(reasoner, reasoning, weight, shown):
         found[ESCALATE] = Advice(SOMETHING_ELSE, ESCALATE)
     return tuple(sorted(found.values(), key=lambda it: (it.rule, it.says)))
 
 
-def _is_confirmed(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> bool:
-    """Say whether some answer is one that confirms an open cause by itself, and speaks for it here."""
+def _is_confirmed(reasoner: Reasoner, reasoning: Reasoning, weight: Weight, shown: Sequence[int]) -> bool:
+    """Say whether some answer is one that confirms a cause shown by itself, and speaks for it here."""
     hypotheses, confirming = reasoning.hypotheses.open, reasoner.tables.confirming
     rest = [it.cause for it in hypotheses].index(SOMETHING_ELSE)
     return any(
-        it.finding.outcome in confirming.get(hypothesis.cause, {}).get(it.finding.check, ())
+        it.finding.outcome in confirming.get(hypotheses[place].cause, {}).get(it.finding.check, ())
         and it.chances[place] > it.chances[rest]
         for it in weight.weighed
-        for place, hypothesis in enumerate(hypotheses)
+        for place in shown
     )
 
 

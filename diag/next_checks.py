@@ -8,7 +8,7 @@ from itertools import islice
 
 import numpy as np
 
-from diag.crew import is_for_anybody
+from diag.crew import Crew
 from diag.expectations import expect
 from diag.explain import cause_name, public_part
 from diag.likelihoods import Floats
@@ -40,9 +40,9 @@ def next_checks(reasoner: Reasoner, reasoning: Reasoning, weight: Weight) -> tup
         ANSWER_MINUTES + reasoner.knowledge.checks[check].minutes + walks[place]
         for (check, _), place in zip(options.options, reasoning.places, strict=True)
     ]
-    if reasoning.situation.case.remote:
-        checks = reasoner.knowledge.checks
-        done |= {at for at, (check, _) in enumerate(options.options) if not is_for_anybody(checks[check])}
+    crew, checks = reasoning.situation.case.there, reasoner.knowledge.checks
+    if crew != Crew():
+        done |= {at for at, (check, _) in enumerate(options.options) if not crew.can_make(checks[check])}
     choices = list(islice(best_first(information_bits(weight.probabilities, options), minutes, done), SHOWN_CHECKS))
     reasons = _why_now(reasoner, reasoning, weight.probabilities, choices)
     return tuple(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+
+from diag.crew import Crew
 
 THINK_SO = 0.75
 """How far an answer is taken of which somebody says "I think so"; judgement."""
@@ -51,6 +53,13 @@ class Case:
     """Causes, with their part, whose repair was tried and did not help."""
     remote: bool = False
     """Only a lay person is there, guided by telephone: no covers opened, nothing climbed."""
+    crew: Crew = field(default_factory=Crew)
+    """Who is there otherwise, and what they have with them."""
+
+    @property
+    def there(self) -> Crew:
+        """Return who is there, for what is offered to them."""
+        return replace(self.crew, remote=self.remote or self.crew.remote)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,10 @@ import re
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, Insert, Select, bindparam, delete, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from api.cases.errors import BadKey, KeyReused
@@ -54,9 +55,16 @@ def done_before(database: Database, request: Request | None) -> Answer | None:
     """Return the answer that the request got before, or None; raise KeyReused when the key came with another."""
     if request is None:
         return None
-    found = select(DONE_REQUESTS).where(*_is(request))
     with database.reading() as connection:
-        row = connection.execute(found).first()
+        return find_done(connection, request)
+
+
+def find_done(connection: Connection, request: Request | None) -> Answer | None:
+    """Return what done_before does, over a connection that is there."""
+    if request is None:
+        return None
+    which = {"its_org": request.who.org, "its_who": request.who.id, "its_key": request.key}
+    row = connection.execute(_found(), which).first()
     if row is None:
         return None
     if row.fingerprint != request.fingerprint:
@@ -78,7 +86,7 @@ def keep_answer(connection: Connection, request: Request | None, answer: Answer)
         "answer": zlib.compress(answer.body, level=1),
     }
     try:
-        connection.execute(insert(DONE_REQUESTS).values(**values))
+        connection.execute(_kept(), values)
     except IntegrityError:
         raise DoneMeanwhile from None
 
@@ -92,6 +100,14 @@ class DoneMeanwhile(Exception):
     """The same request was done by another thread or node in the meantime; its answer is kept."""
 
 
-def _is(request: Request) -> tuple[Any, ...]:
+@cache
+def _found() -> Select[Any]:
+    """Return the statement, put together once, because that takes longer than running it."""
     columns = DONE_REQUESTS.c
-    return columns.org == request.who.org, columns.who == request.who.id, columns.key == request.key
+    mine = columns.org == bindparam("its_org"), columns.who == bindparam("its_who"), columns.key == bindparam("its_key")
+    return select(DONE_REQUESTS).where(*mine)
+
+
+@cache
+def _kept() -> Insert:
+    return insert(DONE_REQUESTS)

@@ -10,11 +10,12 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, select_autoescape
 
-from api.cases.reason import OpenCases, diagnose_state
+from api.cases.reason import OpenCases, diagnose_state, plan_state
 from api.cases.record import CaseRow
 from api.cases.state import CaseEvent, CaseState, fold
 from api.cases.views import CaseOut, describe_case
 from api.dependencies import Service
+from api.plan_shapes import PlanOut
 from api.schemas import CauseOut, CheckOut, Out
 from api.storage.clock import now_text
 from diag.classify import NO_OUTCOME
@@ -38,7 +39,7 @@ class SiteFactsOut(Out):
     parts: dict[str, int]
 
 
-class AskedOut(Out):
+class CheckMadeOut(Out):
     """A check that was made, in words, and what it showed."""
 
     check: str
@@ -55,7 +56,7 @@ class EscalationOut(Out):
     case: CaseOut
     site: SiteFactsOut
     noticed: list[str]
-    asked: list[AskedOut]
+    asked: list[CheckMadeOut]
     causes: list[CauseOut]
     checks: list[CheckOut]
     not_done: list[str]
@@ -69,7 +70,7 @@ def escalation_packet(
     state = fold(events)
     diagnosis = diagnose_state(service, opened, org, state)
     shelved = service.shelf.of(org).find(state.site, state.site_version)
-    recommended, because = advice(diagnosis.causes, state)
+    recommended, because = advice(diagnosis.causes, state, plan_state(service, opened, org, state))
     knowledge = service.desk.reasoner.knowledge
     return EscalationOut(
         made_at=now_text(),
@@ -86,7 +87,7 @@ def escalation_packet(
         asked=[_asked(knowledge, it) for it in state.answers],
         causes=diagnosis.causes[:CAUSES_SHOWN],
         checks=diagnosis.next[:CHECKS_SHOWN],
-        not_done=[_asked(knowledge, it).check for it in state.answers if it["outcome"] == "cannot"],
+        not_done=list(dict.fromkeys(_asked(knowledge, it).check for it in _never_made(state))),
         knowledge_version=diagnosis.knowledge_version,
     )
 
@@ -100,11 +101,19 @@ def _noticed(knowledge: Knowledge, state: CaseState) -> Iterator[str]:
         yield knowledge.conditions[told].name if told in knowledge.conditions else told
 
 
-def _asked(knowledge: Knowledge, it: Mapping[str, Any]) -> AskedOut:
+def _never_made(state: CaseState) -> Iterator[Mapping[str, Any]]:
+    """Yield the answers that a check could not be made, without those that were made before or after all."""
+    made = {(it["check"], it.get("part")) for it in state.answers if it["outcome"] not in NO_OUTCOME}
+    return (it for it in state.answers if it["outcome"] == "cannot" and (it["check"], it.get("part")) not in made)
+
+
+def _asked(knowledge: Knowledge, it: Mapping[str, Any]) -> CheckMadeOut:
     check = knowledge.checks.get(knowledge.current("Check", it["check"]))
     labels = {outcome.id: outcome.label for outcome in check.outcomes} if check else {}
     found = {**labels, **NO_RESULT}.get(it["outcome"], it["outcome"])
-    return AskedOut(check=check.name if check else it["check"], part=it.get("part"), found=found)
+    if it.get("certainty") == "think-so" and it["outcome"] not in NO_RESULT:
+        found = f"{found} (not quite sure)"
+    return CheckMadeOut(check=check.name if check else it["check"], part=it.get("part"), found=found)
 
 
 def escalation_page(packet: EscalationOut) -> str:
@@ -125,7 +134,7 @@ def _style() -> str:
     return (TEMPLATES / "escalation.css").read_text(encoding="utf-8")
 
 
-def advice(causes: list[CauseOut], state: CaseState) -> tuple[bool, str]:
+def advice(causes: list[CauseOut], state: CaseState, plan: PlanOut | None = None) -> tuple[bool, str]:
     """Return whether help is wanted, and why or why not."""
     if not causes:
         return True, "Nothing that was noticed is known here, so no cause can be ranked."
@@ -135,6 +144,8 @@ def advice(causes: list[CauseOut], state: CaseState) -> tuple[bool, str]:
         return True, "Several repairs did not help. Change no more parts on a guess."
     if state.answers and all(it["outcome"] in NO_OUTCOME for it in state.answers):
         return True, "No check could be made so far."
+    if plan and plan.step.kind == "call":
+        return True, plan.step.says
     return False, f"“{causes[0].name}” leads with {causes[0].probability:.0%}; the next check is worth making first."
 
 

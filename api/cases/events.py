@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AwareDatetime, Field, StringConstraints
 
-from api.schemas import EventIn, Id, In, Short, SymptomIn
+from api.schemas import CrewIn, EventIn, Id, In, Short, SymptomIn
 
 Note = Annotated[str, StringConstraints(min_length=1, max_length=4_000)]
 Language = Literal["en", "de", "da"]
@@ -54,6 +54,7 @@ class Answer(Noted):
     check: Id
     part: Id | None = None
     outcome: Short
+    certainty: Literal["sure", "think-so"] = Field(default="sure", description="An answer of `think-so` counts less.")
 
 
 class TookBack(Noted):
@@ -88,10 +89,16 @@ class HandOver(Noted):
 
 
 class RemoteMode(Noted):
-    """Somebody may move parts from afar from now on, or no more."""
+    """From now on only a lay person is there, guided by telephone, or no more: only what they may do is offered."""
 
     kind: Literal["remote-mode"]
     on: bool
+
+
+class CrewChanged(Noted, CrewIn):
+    """Who is there from now on, and what they have with them; only what they may do is offered."""
+
+    kind: Literal["crew"]
 
 
 class CauseConfirmed(Noted):
@@ -151,6 +158,7 @@ CaseEventIn = Annotated[
     | NoteMade
     | HandOver
     | RemoteMode
+    | CrewChanged
     | CauseConfirmed
     | RepairMade
     | Proof

@@ -16,6 +16,21 @@ EVENTS_EXAMPLES: dict[str, Any] = {
         "summary": "The outcome of a check",
         "value": {"events": [{"kind": "answer", "check": "volts-drive", "part": "d1", "outcome": "0.2 V"}]},
     },
+    "there": {
+        "summary": "Who is there now, and an answer somebody only thinks is right",
+        "value": {
+            "events": [
+                {"kind": "crew", "competences": ["ordinary", "instructed"], "without": ["multimeter"], "dark": True},
+                {
+                    "kind": "answer",
+                    "check": "look-panel-lamps",
+                    "part": "c1",
+                    "outcome": "normal",
+                    "certainty": "think-so",
+                },
+            ]
+        },
+    },
     "note": {
         "summary": "A remark, written down before there was signal",
         "value": {"events": [{"kind": "note", "text": "Key is at the gate", "noted_at": "2026-05-04T10:02:00Z"}]},

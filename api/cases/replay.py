@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from api.cases.knowledge_digest import knowledge_digest
+from api.cases.knowledge_digest import knowledge_digest, program_digest
 from api.cases.reason import OpenCases, diagnose_state, summary
 from api.cases.state import CaseEvent, CaseState, after
 from api.dependencies import Service
@@ -27,7 +27,7 @@ class Replayed:
 
     @property
     def is_defect(self) -> bool:
-        """Say whether the same knowledge gave another result, which must not be."""
+        """Say whether the same knowledge and reasoning gave another result, which must not be."""
         return not self.is_same and self.then_version == self.now_version
 
 
@@ -46,7 +46,8 @@ def _again(service: Service, org: str, state: CaseState, event: CaseEvent) -> Re
         now = summary(diagnose_state(service, OpenCases(), org, state), state.site_version)
     except DiagError as error:
         version = service.desk.reasoner.knowledge.version
-        now = {"knowledge_version": version, "knowledge_digest": knowledge_digest(), "digest": str(error)}
+        told = {"knowledge_digest": knowledge_digest(), "program": program_digest(), "digest": str(error)}
+        now = {"knowledge_version": version, **told}
     return Replayed(
         seq=event.seq,
         kind=event.kind,
@@ -60,7 +61,7 @@ def _again(service: Service, org: str, state: CaseState, event: CaseEvent) -> Re
 
 
 def _version(found: Mapping[str, object]) -> str:
-    return f"{found['knowledge_version']}, {found['knowledge_digest']}"
+    return f"{found['knowledge_version']}, {found['knowledge_digest']}, {found.get('program', 'earlier reasoning')}"
 
 
 def _says(event: CaseEvent) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import AsyncIterator
 from typing import Annotated, Any
 from urllib.parse import urlencode
@@ -20,12 +21,13 @@ from api.cases.examples import CASE_EXAMPLES, EVENTS_EXAMPLES
 from api.cases.files import KINDS, MOST_FILES, file_row
 from api.cases.find import Wanted, list_cases, similar_cases
 from api.cases.ids import FORM
-from api.cases.reason import diagnose_state
+from api.cases.reason import diagnose_state, plan_state
 from api.cases.stream import stream_case
 from api.cases.views import (
     CaseEventsOut,
     CaseListOut,
     CaseOut,
+    CasePlanOut,
     ChangedOut,
     SimilarListOut,
     SimilarOut,
@@ -34,7 +36,7 @@ from api.cases.views import (
     summarise,
 )
 from api.cases.work import Cases, add_events, add_made, open_new_case
-from api.schemas import DiagnosisOut, ProblemOut
+from api.schemas import DiagnosisOut, In, ProblemOut
 from api.sheet_pdf import print_pdf
 from api.strict_query import refuse_unknown_query
 from api.who import CaseReader, CaseWriter
@@ -62,13 +64,15 @@ FILE_BODY = {
     }
 }
 
+FIRST_FIELDS = re.compile(rb'\{"case":\{"id":"([^"]+)","number":[0-9]+,"version":([0-9]+),')
+
 CaseId = Annotated[str, Path(pattern=FORM, min_length=26, max_length=26)]
 Word = Annotated[str | None, Query(max_length=80)]
 
 router = APIRouter(prefix="/v1/cases", tags=["cases"], responses=PROBLEM, dependencies=[Depends(refuse_unknown_query)])
 
 
-def cases_of(request: Request) -> Cases:
+async def cases_of(request: Request) -> Cases:
     """Return what the service works on cases with."""
     cases: Cases = request.app.state.cases
     return cases
@@ -85,7 +89,7 @@ def open_case(
     idempotency_key: IdempotencyKey = None,
 ) -> ChangedOut:
     """Open a case; what its text means and what is most likely wrong comes back with it."""
-    keyed = keyed_request(who, idempotency_key, b"open", request.model_dump_json().encode("utf-8", "replace"))
+    keyed = keyed_request(who, idempotency_key, b"open", _asked(request))
     return _changed(open_new_case(cases, who, request, keyed))
 
 
@@ -127,6 +131,14 @@ def read_case_diagnosis(case_id: CaseId, cases: CasesDep, who: CaseReader, respo
     return diagnose_state(cases.service, cases.opened, who.org, state)
 
 
+@router.get("/{case_id}/plan")
+def read_case_plan(case_id: CaseId, cases: CasesDep, who: CaseReader, response: Response) -> CasePlanOut:
+    """Return the best step now for who is there, what else can be done, doubtful answers, and two faults at once."""
+    row, state = cases.states.read(cases.records, who.org, case_id)
+    response.headers["ETag"] = etag(row.version)
+    return CasePlanOut(version=row.version, plan=plan_state(cases.service, cases.opened, who.org, state))
+
+
 @router.post("/{case_id}/events", status_code=201, responses=CHANGED)
 def add_case_events(
     case_id: CaseId,
@@ -137,8 +149,7 @@ def add_case_events(
     idempotency_key: IdempotencyKey = None,
 ) -> ChangedOut:
     """Add events to a case, all or none; the next check comes back with them."""
-    asked = request.model_dump_json().encode("utf-8", "replace")
-    keyed = keyed_request(who, idempotency_key, case_id.encode(), asked)
+    keyed = keyed_request(who, idempotency_key, case_id.encode(), _asked(request))
     expected = expected_version(if_match)
     return _changed(add_events(cases, who, case_id, request.events, expected, keyed))
 
@@ -249,8 +260,21 @@ def _attach(cases: Cases, who: CaseWriter, case_id: str, file: dict[str, Any], k
     return _changed(answer, f"/v1/cases/{case_id}/attachments/{made}")
 
 
+def _asked(request: In) -> bytes:
+    """Return what was asked, without fields that a later release adds: a retry may cross an update."""
+    return request.model_dump_json(exclude_unset=True).encode("utf-8", "replace")
+
+
 def _changed(answer: Answer, made: str | None = None) -> ChangedOut:
     """Return the answer as it was or will be kept, byte for byte."""
-    case = json.loads(answer.body)["case"]
-    headers = {"ETag": etag(case["version"]), "Location": made or f"/v1/cases/{case['id']}"}
+    case_id, version = _told(answer.body)
+    headers = {"ETag": etag(version), "Location": made or f"/v1/cases/{case_id}"}
     return Response(answer.body, answer.status, headers, "application/json")  # type: ignore[return-value]
+
+
+def _told(body: bytes) -> tuple[str, int]:
+    """Return the id and version of the case in a kept answer, which stand first in those of this release."""
+    if found := FIRST_FIELDS.match(body):
+        return found[1].decode(), int(found[2])
+    case = json.loads(body)["case"]
+    return case["id"], case["version"]

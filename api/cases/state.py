@@ -30,7 +30,15 @@ class CaseState:
     site: str | Data | None = None
     site_version: int | None = None
     at: str | None = None
+    """The time asked about, on the site's clock; it moves on when a command is told that was given later."""
+
+    at_told: str | None = None
+    """When that time was told, by the service's clock."""
+
     language: str = "en"
+    rates: int = 0
+    """The version of the learned rates that the case is reasoned with, from its opening to its end."""
+
     texts: tuple[Data, ...] = ()
     symptoms: tuple[Data, ...] = ()
     told: tuple[str, ...] = ()
@@ -44,6 +52,9 @@ class CaseState:
     confirmed: Data | None = None
     handed_to: str | None = None
     remote_mode: bool = False
+    crew: Data | None = None
+    """Who is there, in the fields of the event that said so; None for a full crew in daylight."""
+
     outcome: str | None = None
     visits: int = 1
     then: Data = field(default_factory=dict)
@@ -75,12 +86,16 @@ def _opened(state: CaseState, event: CaseEvent) -> CaseState:
         site=data.get("site"),
         site_version=data.get("site_version"),
         at=data.get("at"),
+        at_told=event.at,
         language=data.get("language", "en"),
+        rates=data.get("rates", 0),
     )
 
 
 def _meant(state: CaseState, event: CaseEvent) -> CaseState:
     data = event.data
+    if data.get("at"):
+        state = replace(state, at=data["at"], at_told=event.at)
     return replace(
         state,
         symptoms=tuple(data.get("symptoms", ())),
@@ -126,6 +141,7 @@ STEPS: Mapping[str, Callable[[CaseState, CaseEvent], CaseState]] = {
     "attachment": _adding("attachments"),
     "hand-over": lambda state, event: replace(state, handed_to=event.data["to"]),
     "remote-mode": lambda state, event: replace(state, remote_mode=event.data["on"]),
+    "crew": lambda state, event: replace(state, crew=kept(event)),
     "cause-confirmed": lambda state, event: replace(state, confirmed=kept(event)),
     "repair": _adding("repairs"),
     "proof": _adding("proofs"),

@@ -20,14 +20,17 @@ class States:
 
     def read(self, records: Records, org: str, case_id: str) -> tuple[CaseRow, CaseState]:
         """Return a case as it is; raise UnknownCase."""
-        row = records.case(org, case_id)
+        return self.of(records, org, records.case(org, case_id))
+
+    def of(self, records: Records, org: str, row: CaseRow) -> tuple[CaseRow, CaseState]:
+        """Return a case that was just found with its state; it may have moved on meanwhile."""
         with self._lock:
-            state = self._kept.get(case_id)
+            state = self._kept.get(row.id)
         if state is not None and state.version == row.version:
             return row, state
-        row, events = records.read(org, case_id)
+        row, events = records.read(org, row.id)
         state = fold(events)
-        self.keep(case_id, state)
+        self.keep(row.id, state)
         return row, state
 
     def keep(self, case_id: str, state: CaseState) -> None:

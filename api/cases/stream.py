@@ -12,7 +12,6 @@ from api.cases.state import CaseEvent, fold
 from api.cases.views import describe_event, resumes_at
 from api.cases.work import Cases
 
-LOOK_AGAIN_S = 5.0
 HEARTBEAT_S = 15.0
 MOST_S = 900.0
 """A stream ends after this long, so that whoever may no longer see the case does not; the client comes back."""
@@ -27,16 +26,18 @@ async def stream_case(cases: Cases, org: str, case_id: str, after: int) -> Async
     beat = time.monotonic()
     ring = await to_thread.run_sync(_when_it_rings, cases, org, case_id)
     yield f"retry: {RETRY_MS}\n\n"
-    with cases.live.watch(case_id) as watch:
+    with cases.live.watch(case_id, after) as watch:
         while time.monotonic() < ends and not cases.live.is_closing:
-            watch.clear()
-            events = await to_thread.run_sync(cases.records.events_after, org, case_id, after, AT_ONCE)
-            for event in events:
-                yield _message(event)
-                after = event.seq
+            events = watch.take()
+            if events is None:
+                events = await to_thread.run_sync(cases.records.events_after, org, case_id, watch.seen, AT_ONCE)
+            if events:
+                yield "".join(_message(it) for it in events)
+                watch.seen = events[-1].seq
             if any(_moves_the_bell(it) for it in events):
                 ring = await to_thread.run_sync(_when_it_rings, cases, org, case_id)
             if len(events) == AT_ONCE:
+                watch.tell(())
                 continue
             if ring and datetime.now(UTC) >= ring:
                 ring = None
@@ -44,7 +45,7 @@ async def stream_case(cases: Cases, org: str, case_id: str, after: int) -> Async
             if time.monotonic() - beat >= HEARTBEAT_S:
                 beat = time.monotonic()
                 yield ": still here\n\n"
-            await watch.wait(_pause(ring))
+            await watch.wait(_pause(ring, beat))
 
 
 def _when_it_rings(cases: Cases, org: str, case_id: str) -> datetime | None:
@@ -59,10 +60,12 @@ def _moves_the_bell(event: CaseEvent) -> bool:
     return event.kind in ("opened", "understood", "site", "closed", "reopened")
 
 
-def _pause(ring: datetime | None) -> float:
-    if ring is None:
-        return LOOK_AGAIN_S
-    return max(0.01, min(LOOK_AGAIN_S, (ring - datetime.now(UTC)).total_seconds()))
+def _pause(ring: datetime | None, beat: float) -> float:
+    """Return how long there is nothing to do unless the case changes: until the bell or the next sign of life."""
+    pause_s = beat + HEARTBEAT_S - time.monotonic()
+    if ring is not None:
+        pause_s = min(pause_s, (ring - datetime.now(UTC)).total_seconds())
+    return max(0.01, pause_s)
 
 
 def _message(event: CaseEvent) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import datetime
+from collections.abc import Iterable, Mapping
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from api.cases.events import CaseIn
+from api.cases.events import CaseIn, event_data
+from api.cases.events import Understood as Corrected
 from api.cases.state import CaseState
 from api.dependencies import Service
-from api.intake_step import Heard, hear, said_events
+from api.intake_step import Heard, hear, read_command, said_events
 from api.schemas import DiagnosisIn
 from diag.hearing import meant
 from diag.intake import understand
@@ -32,12 +33,15 @@ def opening(service: Service, org: str, request: CaseIn) -> tuple[dict[str, Any]
         "site_version": shelved.version,
         "at": at.isoformat(timespec="minutes") if at else None,
         "language": request.language,
+        "rates": service.rates.version(org),
         **_meant(given.symptoms, given.told, given.events),
     }
     return data, heard.understood
 
 
-def meaning(service: Service, state: CaseState, understood: Understood | None) -> dict[str, Any]:
+def meaning(
+    service: Service, state: CaseState, understood: Understood | None, noted: datetime | None = None
+) -> dict[str, Any]:
     """Return the fields of the event that says what is meant: what was said before and what the text adds.
 
     Symptoms given when the case was opened stand for those of its first text; later texts add theirs.
@@ -45,18 +49,41 @@ def meaning(service: Service, state: CaseState, understood: Understood | None) -
     knowledge_version = service.desk.reasoner.knowledge.version
     if understood is None:
         return {**_as_before(state), "knowledge_version": knowledge_version}
-    at = datetime.fromisoformat(state.at) if state.at else service.now()
+    now = clock_of(service, state, noted)
     given = {it["id"] for it in state.symptoms}
     adding = not given or len(state.texts) > 1
     more = [it for it in _symptoms(meant(understood)) if adding and it["id"] not in given]
-    commands = [*state.commands, *_commands(said_events(understood, at))]
+    commands = [*state.commands, *_commands(said_events(understood, now))]
     return {
         "symptoms": [*state.symptoms, *more],
         "told": sorted({*state.told, *understood.told}),
         "events": [it for place, it in enumerate(commands) if it not in commands[:place]],
+        **_moved_on(state, commands, now),
         "unrecognised": understood.unrecognised,
         "knowledge_version": knowledge_version,
     }
+
+
+def corrected(service: Service, state: CaseState, event: Corrected) -> dict[str, Any]:
+    """Return the fields of a correction with its commands at their times; raise BadTime or BadCaseText."""
+    now = clock_of(service, state, event.noted_at)
+    commands = _commands(read_command(it, now) for it in event.events)
+    return {**event_data(event), "events": commands, **_moved_on(state, commands, now)}
+
+
+def clock_of(service: Service, state: CaseState, noted: datetime | None = None) -> datetime:
+    """Return what the clock says in the case now, or when something was noted: it goes on from the time asked about."""
+    if state.at is None or state.at_told is None:
+        return service.now()
+    gone = (noted or datetime.now(UTC)) - datetime.fromisoformat(state.at_told)
+    return datetime.fromisoformat(state.at) + max(gone, timedelta(0))
+
+
+def _moved_on(state: CaseState, commands: Iterable[Mapping[str, Any]], now: datetime) -> dict[str, Any]:
+    """Return the later time to ask about where a command was given after the one asked about so far."""
+    if state.at is None or not any(it["at"] > state.at for it in commands):
+        return {}
+    return {"at": now.isoformat(timespec="minutes")}
 
 
 def understand_text(service: Service, site: Site, text: str) -> Understood:

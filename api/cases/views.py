@@ -9,9 +9,11 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import Field
 
+from api.cases.reason import crew_said
 from api.cases.record import CaseRow
 from api.cases.state import CaseEvent, CaseState
 from api.dependencies import Service
+from api.plan_shapes import PlanOut
 from api.schemas import DiagnosisOut, Out
 from api.storage.clock import time_text
 
@@ -61,6 +63,15 @@ class ResumesOut(Out):
     seconds_left: int = Field(description="From the moment of this answer; 0 when it is over.")
 
 
+class CrewOut(Out):
+    """Who is there and what they have with them."""
+
+    competences: list[str]
+    alone: bool
+    without: list[str]
+    dark: bool
+
+
 class CaseOut(CaseSummaryOut):
     """A case as it is; the lists hold the fields of events with their number `seq`, time and author."""
 
@@ -68,6 +79,7 @@ class CaseOut(CaseSummaryOut):
     description: dict[str, Any] | None = Field(description="The site, where it was described inline.")
     at: str | None
     language: str
+    rates: int = Field(description="Version of the learned rates it is reasoned with; 0 for those of the entries.")
     texts: list[dict[str, Any]]
     symptoms: list[dict[str, Any]]
     told: list[str]
@@ -81,6 +93,7 @@ class CaseOut(CaseSummaryOut):
     confirmed: dict[str, Any] | None
     handed_to: str | None
     remote_mode: bool
+    crew: CrewOut | None = Field(description="Who is there; null for a full crew in daylight.")
     outcome: str | None
     visits: int
     leading: list[LeadingOut]
@@ -111,6 +124,13 @@ class ChangedOut(Out):
     case: CaseOut
     events: list[CaseEventOut]
     diagnosis: DiagnosisOut | None
+
+
+class CasePlanOut(Out):
+    """The plan of a case at a version; null where nothing is known to be wrong, and once it is closed."""
+
+    version: int
+    plan: PlanOut | None
 
 
 class SimilarOut(Out):
@@ -146,6 +166,7 @@ def describe_case(service: Service, org: str, row: CaseRow, state: CaseState) ->
         description=dict(state.site) if isinstance(state.site, Mapping) else None,
         at=state.at,
         language=state.language,
+        rates=state.rates,
         texts=_list(state.texts),
         symptoms=_list(state.symptoms),
         told=list(state.told),
@@ -159,6 +180,7 @@ def describe_case(service: Service, org: str, row: CaseRow, state: CaseState) ->
         confirmed=dict(state.confirmed) if state.confirmed else None,
         handed_to=state.handed_to,
         remote_mode=state.remote_mode,
+        crew=CrewOut(**said.model_dump()) if (said := crew_said(state)) else None,
         outcome=state.outcome,
         visits=state.visits,
         leading=[LeadingOut(**it) for it in then.get("leading", ())],

@@ -21,7 +21,8 @@ def folded(text: str) -> list[str]:
 
 def one_line(text: str, most: int) -> str:
     """Return a text on one line of at most this many characters, without what cannot be printed."""
-    line = " ".join("".join(it if it.isprintable() else " " for it in text).split())
+    printable = text if text.isprintable() else "".join(it if it.isprintable() else " " for it in text)
+    line = " ".join(printable.split())
     return line if len(line) <= most else f"{line[: most - 1]}…"
 
 

@@ -4,37 +4,44 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection
 
-from api.cases.done import Answer, DoneMeanwhile, Request, done_before, keep_answer
+from api.cases.done import Answer, DoneMeanwhile, Request, done_before, find_done, keep_answer
 from api.cases.errors import BadEvent, CaseClosed, StaleCase
 from api.cases.events import CaseIn, Noted, TextSaid, event_data, kind_of
+from api.cases.events import Understood as Corrected
+from api.cases.found import cause_found
 from api.cases.ids import new_id
 from api.cases.live import Live
 from api.cases.reason import OpenCases, diagnose_state, summary
-from api.cases.record import NEW, CaseRow, Change, Records
+from api.cases.record import NEW, AlsoDone, CaseRow, Change, Records, find_case
 from api.cases.sense import check_sense
 from api.cases.state import CaseEvent, CaseState, after
 from api.cases.states import States
-from api.cases.understanding import meaning, opening, understand_text
+from api.cases.understanding import corrected, meaning, opening, understand_text
 from api.cases.views import ChangedOut, describe_case, describe_event
 from api.cases.words import features_of, searched_text, title_of
 from api.dependencies import Service
+from api.rates import count_case
 from api.schemas import DiagnosisOut
 from api.storage.clock import now_text
 from api.who import Who
 from diag.words.understood import Understood
 
-REASONED = frozenset({"opened", "understood", "answer", "took-back", "repair", "site"})
+REASONED = frozenset({"opened", "understood", "answer", "took-back", "repair", "site", "remote-mode", "crew"})
 """Kinds of events after which it is reasoned anew."""
 
-SEARCHED = (REASONED | {"text", "note", "reading", "proof", "cause-confirmed"}) - {"answer"}
+SEARCHED = (REASONED | {"text", "note", "reading", "proof", "cause-confirmed"}) - {"answer", "remote-mode", "crew"}
 """Kinds of events that change the words of a case."""
 
 COMPARED = frozenset({"opened", "understood", "answer", "took-back"})
 """Kinds of events that change what it is alike to."""
+
+LEARNED_FROM = frozenset({"closed", "reopened"})
+"""Kinds of events after which a case may count for a cause, or count no more."""
 
 AFTER_CLOSING = frozenset({"note", "reopened", "attachment"})
 ATTEMPTS = 5
@@ -114,9 +121,11 @@ def _append(
     files: Sequence[Mapping[str, Any]] = (),
 ) -> Answer:
     for attempt in range(ATTEMPTS):
-        if before := done_before(cases.records.database, keyed):
-            return before
-        row, state = cases.states.read(cases.records, who.org, case_id)
+        with cases.records.database.reading() as connection:
+            if before := find_done(connection, keyed):
+                return before
+            found = find_case(connection, who.org, case_id)
+        row, state = cases.states.of(cases.records, who.org, found)
         if expected is not None and expected != row.version:
             raise StaleCase(row.version)
         try:
@@ -138,10 +147,14 @@ def _drafted(cases: Cases, who: Who, draft: Draft, events: Sequence[Noted]) -> D
         if draft.state.status != "closed" and kind_of(event) == "reopened":
             raise BadEvent("The case is open; there is nothing to reopen.")
         check_sense(cases.service, who.org, draft.state, event)
-        draft = drafting.add(draft, kind_of(event), event_data(event))
+        draft = drafting.add(draft, kind_of(event), _fields(cases, draft.state, event))
         if isinstance(event, TextSaid):
-            draft = drafting.understand(draft, event.text)
+            draft = drafting.understand(draft, event.text, event.noted_at)
     return draft
+
+
+def _fields(cases: Cases, state: CaseState, event: Noted) -> Mapping[str, Any]:
+    return corrected(cases.service, state, event) if isinstance(event, Corrected) else event_data(event)
 
 
 @dataclass(frozen=True)
@@ -151,13 +164,13 @@ class Drafting:
     cases: Cases
     who: Who
 
-    def understand(self, draft: Draft, text: str) -> Draft:
+    def understand(self, draft: Draft, text: str, noted: datetime | None) -> Draft:
         """Return the draft with what was understood of a text; what was understood before stays too."""
         service, org = self.cases.service, self.who.org
         site = draft.state.site
         service.store.of(org).hear(text, site if isinstance(site, str) else None)
         understood = understand_text(service, service.shelf.of(org).find(site, draft.state.site_version).site, text)
-        return self.add(draft, "understood", meaning(service, draft.state, understood), understood)
+        return self.add(draft, "understood", meaning(service, draft.state, understood, noted), understood)
 
     def add(self, draft: Draft, kind: str, data: Mapping[str, Any], understood: Understood | None = None) -> Draft:
         """Return the draft with one more event, reasoned about where that can change what is thought."""
@@ -195,10 +208,19 @@ def _keep(
         keep_answer(connection, keyed, kept[0])
         cases.outbox(connection, who, row, draft.events)
 
-    cases.records.append(who.org, change, answer)
+    cases.records.append(who.org, change, answer, *_learning(cases.service, who.org, draft))
     cases.states.keep(case_id, draft.state)
-    cases.live.changed(case_id)
+    cases.live.changed(case_id, draft.events)
     return kept[0]
+
+
+def _learning(service: Service, org: str, draft: Draft) -> list[AlsoDone]:
+    """Return what is to be done so that the case counts for the cause that was found, or for none."""
+    state = draft.state
+    if not LEARNED_FROM & {it.kind for it in draft.events}:
+        return []
+    kind = service.shelf.of(org).find(state.site, state.site_version).site.kind
+    return [lambda connection, row: count_case(connection, org, row.id, cause_found(state), kind)]
 
 
 def _change(

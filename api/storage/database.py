@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, SQLAlchemyError
 
+from api.storage.patience import KEEP_ALIVE, PatientConnection
+from api.storage.together import Together
 from api.storage.write_lock import WriteLock
 from diag.errors import DiagError
 
@@ -19,6 +21,7 @@ WAIT_FOR_LOCK_MS = 10_000
 READERS = 8
 MOST_CONNECTIONS = 40
 POSTGRESQL = "postgresql+psycopg"
+T = TypeVar("T")
 
 
 class BadDatabase(DiagError):
@@ -37,6 +40,7 @@ class Database:
         address: str | None = None,
     ) -> None:
         self._readers, self._writers, self._lock = readers, writers, lock
+        self._together = Together(self.writing)
         self.path = path
         """The file of an SQLite database; None on PostgreSQL."""
         self.address = address
@@ -58,6 +62,17 @@ class Database:
         """Yield a connection whose changes are all kept at the end, or none of them."""
         with self._lock or nullcontext(), self._writers.begin() as connection:
             yield connection
+
+    def kept(self, work: Callable[[Connection], T]) -> T:
+        """Return what the work returns, once all it changes is kept; raise what it raises, and then nothing is.
+
+        As `writing`, but several threads may share one commit; the work may be called again, the earlier call undone.
+        """
+        if not self.is_sqlite:  # which has its own way of sharing commits
+            with self.writing() as connection:
+                return work(connection)
+        result: T = self._together.run(work)
+        return result
 
     @contextmanager
     def alone(self) -> Iterator[Engine]:
@@ -118,9 +133,15 @@ def _open_postgresql(url: str) -> Database:
         connect_args={
             "connect_timeout": CONNECT_WITHIN_S,
             "options": f"-c statement_timeout={STATEMENT_WITHIN_MS} -c lock_timeout={WAIT_FOR_LOCK_MS}",
+            **KEEP_ALIVE,
         },
     )
+    event.listen(engine, "do_connect", _connect_patiently)
     return Database(engine, engine, address=make_url(url).set(drivername="postgresql").render_as_string(False))
+
+
+def _connect_patiently(_: Any, __: Any, words: list[Any], options: dict[str, Any]) -> PatientConnection:
+    return PatientConnection.connect(*words, **options)
 
 
 def _set_up_writer(connection: Any, _: Any) -> None:

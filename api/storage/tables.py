@@ -194,6 +194,22 @@ CASE_FEATURES = Table(
     _of("cases", primary=True),
     Column("feature", String(200), primary_key=True, index=True),
 )
+LEARNED = Table(
+    "learned",
+    METADATA,
+    _of("organisations", primary=True),
+    Column("version", Integer, primary_key=True, autoincrement=False),
+    Column("case_id", String(40)),
+    Column("cause", String(80)),
+    Column("site_kind", String(20)),
+    _time("at", required=True),
+    Index("ix_learned_org", "org", "case_id", "version"),
+)
+"""For which cause each closed case counts, from a version on; no cause: it counts no more; no case: all begin anew.
+
+A case that is past keeping goes without its row here, which says nothing of anybody.
+"""
+
 DONE_REQUESTS = Table(
     "done_requests",
     METADATA,
@@ -274,4 +290,13 @@ PRACTICES = Table(
     Column("site", String(80), nullable=False),
     Column("body", Text, nullable=False),
     _time("began_at", required=True),
+)
+LEARNERS = Table(
+    "learners",
+    METADATA,
+    Column("code", String(12), primary_key=True),
+    Column("org", String(40), ForeignKey("organisations.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("body", Text, nullable=False),
+    _time("began_at", required=True),
+    _time("seen_at", required=True),
 )

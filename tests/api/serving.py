@@ -19,7 +19,7 @@ import uvicorn
 from api.app import Settings, create_app
 
 ROOT = Path(__file__).parent.parent.parent
-START_SECONDS = 60.0
+START_SECONDS = 180.0
 
 
 @contextmanager
@@ -27,7 +27,7 @@ def serving(settings: Settings) -> Iterator[str]:
     """Yield the address of a service in a thread of this process; it stops afterwards."""
     app = create_app(settings)
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", timeout_graceful_shutdown=3))
-    with socket.socket() as listening:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP) as listening:
         listening.bind(("127.0.0.1", 0))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -187,6 +188,7 @@ def test_events_of_one_request_are_kept_together_or_not_at_all(desk: TestClient)
         ({"kind": "nothing-known"}, "bad-request"),
         ({"kind": "note", "text": "a", "colour": "red"}, "bad-request"),
         ({"kind": "understood", "symptoms": [{"id": "drive-ded"}]}, "unknown-symptom"),
+        ({"kind": "understood", "symptoms": [], "events": [{"at": "some time ago"}]}, "bad-time"),
     ],
 )
 def test_an_event_that_cannot_be_is_refused_and_not_kept(desk: TestClient, event: dict[str, Any], kind: str) -> None:
@@ -261,6 +263,28 @@ def test_the_end_of_a_hold_off_is_told_on_the_sites_clock_and_in_utc(desk: TestC
     assert resumes["at"] == "2026-05-04T10:35:00"
     assert resumes["at_utc"].endswith("Z")
     assert resumes["seconds_left"] == 0
+
+
+def test_a_command_told_in_a_correction_is_put_on_the_sites_clock(desk: TestClient) -> None:
+    seen = [{"id": "automatic-ignored", "part": "za"}]
+    case_id = opened(desk, site="small", symptoms=seen, at="2026-05-04T10:17")["case"]["id"]
+    told = {"kind": "understood", "symptoms": seen, "events": [{"at": "12 min ago"}, {"at": "09:58"}]}
+    case = added(desk, case_id, told)["case"]
+
+    assert [it["at"] for it in case["commands"]] == ["2026-05-04T10:05", "2026-05-04T09:58"]
+    assert (case["at"], case["resumes"]["at"]) == ("2026-05-04T10:17", "2026-05-04T10:35:00")
+
+
+def test_a_command_given_while_the_case_goes_on_moves_the_time_asked_about(desk: TestClient) -> None:
+    """Twenty minutes after it was opened, somebody pressed the switch two minutes ago."""
+    seen = [{"id": "automatic-ignored", "part": "za"}]
+    case = opened(desk, site="small", symptoms=seen, at="2026-05-04T10:17")["case"]
+    then = datetime.fromisoformat(case["opened_at"]) + timedelta(minutes=20)
+    said = {"kind": "text", "text": "somebody pressed the switch 2 min ago", "noted_at": then.isoformat()}
+    after = added(desk, case["id"], said)["case"]
+
+    assert [it["at"] for it in after["commands"]] == ["2026-05-04T10:35"]
+    assert (after["at"], after["resumes"]["at"]) == ("2026-05-04T10:37", "2026-05-04T11:05:00")
 
 
 def test_lists_go_on_where_they_ended_newest_first(desk: TestClient) -> None:
@@ -385,3 +409,80 @@ def test_a_case_changed_by_another_node_is_read_as_it_is_now(desk: TestClient) -
 
     assert [it["text"] for it in mine["notes"]] == ["from there", "from here"]
     assert theirs["version"] == mine["version"] == 3
+
+
+def test_an_answer_somebody_only_thinks_they_gave_right_weighs_less_and_says_so(desk: TestClient) -> None:
+    sure = added(desk, opened(desk)["case"]["id"], ANSWER)
+    soft = added(desk, opened(desk)["case"]["id"], {**ANSWER, "certainty": "think-so"})
+    plain = desk.post(
+        "/v1/diagnoses",
+        json={
+            **DEAD,
+            "findings": [{**{it: ANSWER[it] for it in ("check", "part", "outcome")}, "certainty": "think-so"}],
+        },
+    ).json()
+
+    assert soft["diagnosis"] == plain
+    assert soft["diagnosis"]["causes"][0]["probability"] < sure["diagnosis"]["causes"][0]["probability"]
+    assert [it["case"]["answers"][0]["certainty"] for it in (sure, soft)] == ["sure", "think-so"]
+
+
+def test_the_plan_of_a_case_is_that_of_a_diagnosis_and_follows_its_answers(desk: TestClient) -> None:
+    case_id = opened(desk)["case"]["id"]
+    before = desk.get(f"/v1/cases/{case_id}/plan")
+    added(desk, case_id, ANSWER)
+    after = desk.get(f"/v1/cases/{case_id}/plan")
+    plain = desk.post("/v1/diagnoses", json={**DEAD, "plan": True}).json()
+
+    assert before.json() == {"version": 1, "plan": plain["plan"]}
+    assert (before.headers["etag"], after.headers["etag"]) == ('"1"', '"2"')
+    assert before.json()["plan"]["step"] != after.json()["plan"]["step"]
+
+
+def test_a_case_without_a_symptom_has_no_plan(desk: TestClient) -> None:
+    case_id = opened(desk, site="small", text="hello there")["case"]["id"]
+
+    assert desk.get(f"/v1/cases/{case_id}/plan").json()["plan"] is None
+
+
+def test_a_closed_case_has_no_plan(desk: TestClient) -> None:
+    case_id = opened(desk)["case"]["id"]
+    added(desk, case_id, {"kind": "closed", "outcome": "called-off"})
+
+    assert desk.get(f"/v1/cases/{case_id}/plan").json() == {"version": 2, "plan": None}
+
+
+def test_while_only_a_lay_person_is_there_only_their_checks_are_offered_and_planned(desk: TestClient) -> None:
+    first = opened(desk)
+    case_id = first["case"]["id"]
+    remote = added(desk, case_id, {"kind": "remote-mode", "on": True})
+    step = desk.get(f"/v1/cases/{case_id}/plan").json()["plan"]["step"]
+    back = added(desk, case_id, {"kind": "remote-mode", "on": False})
+
+    assert {it["competence"] for it in remote["diagnosis"]["next"]} == {"ordinary"}
+    assert step["check"]["competence"] == "ordinary"
+    assert remote["diagnosis"]["causes"] == first["diagnosis"]["causes"]
+    assert back["diagnosis"] == first["diagnosis"]
+
+
+def test_who_is_there_and_what_they_lack_decides_what_is_offered_and_planned(desk: TestClient) -> None:
+    first = opened(desk)
+    case_id = first["case"]["id"]
+    tool = next(it["tools"][0] for it in first["diagnosis"]["next"] if it["tools"])
+    crew = {"competences": ["ordinary", "instructed"], "without": [tool], "alone": True, "dark": True}
+    after = added(desk, case_id, {"kind": "crew", **crew})
+    plain = desk.post("/v1/diagnoses", json={**DEAD, "crew": crew, "plan": True}).json()
+
+    offered = after["diagnosis"]["next"]
+    assert after["case"]["crew"] == crew
+    assert offered
+    assert not any(tool in it["tools"] or it["competence"] == "skilled" for it in offered)
+    assert offered == plain["next"]
+    assert desk.get(f"/v1/cases/{case_id}/plan").json()["plan"] == plain["plan"]
+    assert added(desk, case_id, {"kind": "crew"})["diagnosis"] == first["diagnosis"]
+
+
+def test_a_crew_of_nobody_that_is_known_is_refused(desk: TestClient) -> None:
+    case_id = opened(desk)["case"]["id"]
+
+    assert add(desk, case_id, {"kind": "crew", "competences": ["wizard"]}).status_code == 422

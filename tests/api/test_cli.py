@@ -89,10 +89,12 @@ def test_the_plain_answer_names_two_faults_where_one_explains_too_little() -> No
 def test_the_plan_is_added_to_the_json_when_asked_for_and_minds_who_is_there() -> None:
     asked = ("diagnose", "--site", "small", "--symptom", "drive-dead@d1", "--json")
     remote = answered(*asked, "--plan", "--remote")
+    bare = answered(*asked, "--without", "multimeter", "--alone", "--dark")
 
     assert "plan" not in answered(*asked)
     assert remote["plan"]["step"]["check"]["competence"] == "ordinary"  # type: ignore[index]
     assert {it["competence"] for it in remote["next"]} == {"ordinary"}  # type: ignore[attr-defined]
+    assert not any("multimeter" in it["tools"] for it in bare["next"])  # type: ignore[attr-defined]
 
 
 def test_an_answer_with_a_tilde_behind_it_counts_less() -> None:

@@ -221,5 +221,19 @@ def test_an_answer_somebody_only_thinks_counts_less(client: TestClient) -> None:
     assert fuse(certainty="think-so") < fuse(certainty="sure") == fuse()
 
 
-def test_a_plan_stays_english_and_says_so(client: TestClient) -> None:
-    assert "plan" in diagnose(client, site="small", symptoms=D1, plan=True, language="de")["in_english"]
+def test_the_sentences_of_a_plan_stay_english_and_the_rest_is_translated(client: TestClient) -> None:
+    english, german = (
+        diagnose(client, site="small", symptoms=D1, plan=True, language=it, findings=FUSE_OPEN_LINE_SOUND)
+        for it in ("en", "de")
+    )
+    causes = {it["id"]: it["name"] for it in german["causes"]}
+    steps = [it["plan"]["step"] for it in (english, german)]
+
+    assert "says" in german["in_english"]
+    assert "says" not in english["in_english"]
+    assert steps[0]["kind"] == "repair"
+    assert steps[1]["name"] == steps[1]["repair"]["name"] == causes[steps[1]["id"]] != steps[0]["name"]
+    assert steps[1]["says"] == steps[0]["says"]
+    assert [it["name"] for it in steps[0]["repair"]["cautions"]] != [
+        it["name"] for it in steps[1]["repair"]["cautions"]
+    ]

@@ -83,6 +83,7 @@ def fill(client: TestClient, north: dict[str, str]) -> dict[str, str]:
     client.put(f"/v1/sites/{MARK}", json=SITE)
     case_id = opened(client, site=MARK, text=f"window wont open {MARK}")["case"]["id"]
     added(client, case_id, {"kind": "note", "text": MARK})
+    client.post("/v1/diagnoses", json={"text": f"zqx hall {MARK}"})  # nobody understands this
     file = client.post(
         f"/v1/cases/{case_id}/attachments", params={"name": MARK}, content=PNG, headers={"content-type": "image/png"}
     ).json()["case"]["attachments"][0]
@@ -90,12 +91,9 @@ def fill(client: TestClient, north: dict[str, str]) -> dict[str, str]:
     key = client.post("/v1/keys", json={"name": MARK, "scopes": ["diagnose"]}).json()
     hook = client.post("/v1/webhooks", json={"url": f"https://192.0.2.1/{MARK}"}).json()
     taught = teach(client)
-    taught = teach(client)
     for name in north:
         del client.headers[name]
-    ids = (
-        taught | taught | {"case_id": case_id, "attachment_id": file["id"], "site_id": MARK, "person_id": person["id"]}
-    )
+    ids = taught | {"case_id": case_id, "attachment_id": file["id"], "site_id": MARK, "person_id": person["id"]}
     return ids | {"key_id": key["id"], "version": "1", "webhook_id": hook["id"]}
 
 
@@ -106,7 +104,10 @@ def teach(client: TestClient) -> dict[str, str]:
     code = client.post("/v1/classes", json={"quiz": quiz["id"]}).json()["code"]
     sitting = client.post("/v1/sittings", json={"code": code}).json()
     practice = client.post("/v1/practices", json={"site": f"{MARK}-small", "seed": 4}).json()
+    learner = client.post("/v1/learners", json={"quiz": quiz["id"]}).json()
+    card = learner["cards"][0] if learner["cards"] else {"kind": "causes", "entry": "core-open"}
     ids = {"quiz_id": quiz["id"], "code": code, "sitting_id": sitting["id"], "practice_id": practice["id"]}
+    ids |= {"learner": learner["learner"], "kind": card["kind"], "entry": card["entry"]}
     return ids | {"item_id": quiz["quiz"]["items"][0]["id"]}
 
 

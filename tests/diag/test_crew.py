@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from diag.crew import COVERS_AND_HEIGHTS, FETCH_MINUTES, Crew, fetch_minutes, is_for_anybody
+from diag.crew import COVERS_AND_HEIGHTS, FETCH_MINUTES, FOR_TWO, Crew, fetch_minutes, is_for_anybody
 from diag.reasoner import Reasoner
 
 
@@ -23,6 +23,14 @@ def test_nobody_is_sent_onto_a_roof_in_the_dark(reasoner: Reasoner) -> None:
 
     assert Crew().can_make(check)
     assert not Crew(is_dark=True).can_make(check)
+
+
+def test_nobody_tests_live_parts_alone(reasoner: Reasoner) -> None:
+    live = [it for it in reasoner.knowledge.checks.values() if "live-test" in it.hazards]
+
+    assert live
+    assert all(Crew().can_make(it) and not Crew(alone=True).can_make(it) for it in live)
+    assert set(reasoner.knowledge.cautions) >= FOR_TWO
 
 
 def test_a_crew_without_the_competence_or_the_tool_is_not_sent(reasoner: Reasoner) -> None:

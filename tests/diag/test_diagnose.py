@@ -10,7 +10,7 @@ from datetime import datetime
 
 import pytest
 
-from diag.diagnose import answer
+from diag.diagnose import ESCALATE, answer
 from diag.errors import UnknownCheck, UnknownOutcome, UnknownPart, UnknownSymptom
 from diag.observations import Finding
 from diag.reasoner import PreparedSite, Reasoner, prepare_site
@@ -145,13 +145,24 @@ def test_a_cause_whose_defect_was_seen_leads_and_nobody_is_told_to_escalate(
     assert all(it.rule != "something-else" for it in diagnosis.advice)
 
 
-def test_nobody_is_told_that_nothing_fits_where_an_answer_confirms_a_cause(
+def test_nobody_is_told_that_nothing_fits_where_an_answer_confirms_a_cause_that_is_shown(
+    reasoner: Reasoner, small: PreparedSite
+) -> None:
+    diagnosis = diagnosis_of(reasoner, small, "drive-dead", findings=["look-cable-size=too-thin"])
+
+    assert diagnosis.causes[0].cause == "something-else"
+    assert "cable-undersized" in causes_of(diagnosis)
+    assert diagnosis.advice == ()
+
+
+def test_an_answer_that_confirms_a_cause_too_far_down_to_be_shown_does_not_hide_that_nothing_fits(
     reasoner: Reasoner, small: PreparedSite
 ) -> None:
     diagnosis = diagnosis_of(reasoner, small, "drive-dead", findings=["current-supply-total@c1=over-rating"])
 
     assert diagnosis.causes[0].cause == "something-else"
-    assert diagnosis.advice == ()
+    assert "power-unit-overloaded" not in causes_of(diagnosis)
+    assert [it.says for it in diagnosis.advice] == [ESCALATE]
 
 
 def test_answering_again_does_not_run_the_rules_again(reasoner: Reasoner, small: PreparedSite) -> None:
