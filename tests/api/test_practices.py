@@ -100,6 +100,7 @@ def test_the_debrief_says_which_points_are_missing_and_which_precautions_had_no_
         ({"kind": "check", "what": "volts-drvie", "part": "d1"}, "volts-drive"),
         ({"kind": "repair", "what": "core-opn", "part": "k1"}, "core-open"),
         ({"kind": "check", "what": "volts-drive", "part": "d99"}, "d9"),
+        ({"kind": "check", "what": "read-lockouts", "part": "d1"}, "part for this check"),
         ({"kind": "check", "what": "volts-drive", "part": "d1", "precautions": ["isolate"]}, "isolated"),
     ],
 )

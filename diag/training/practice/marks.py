@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from diag.observations import Finding
 from diag.training.practice.proving import speak_for
-from diag.training.practice.run import Practice
-from diag.training.practice.steps import Taken
+from diag.training.practice.run import Practice, findings_of
 
 FOR_CAUSE, FOR_EVIDENCE, FOR_PROOF = 15, 15, 10
 """Points for the cause at the first try, for a check before it that speaks for it, and for proving the repair."""
 
 FOR_TIME, FOR_SAFETY, FOR_PARTS = 20, 30, 10
-"""Points for the minutes, for working safely, and for no needless repair."""
+"""Points for the minutes, half of them for a guess, for working safely, and for no needless repair."""
 
 FOR_EACH_DANGER, FOR_EACH_REPAIR = 10, 5
 """Points lost for each danger that no precaution answered, and for each repair in vain; judgement."""
@@ -55,12 +53,13 @@ def marks_of(practice: Practice, planner_minutes: float) -> Marks:
     spoiled = sum(it.is_spoiled for it in practice.taken)
     lost = FOR_EACH_NEEDLESS * needless + FOR_EACH_SPOILED * spoiled
     safety = FOR_SAFETY - FOR_EACH_DANGER * dangers - min(MOST_FOR_NEEDLESS, lost)
-    done = practice.is_mended
+    done, has_evidence = practice.is_mended, _has_evidence(practice)
+    in_time = _for_time(practice.minutes, planner_minutes)
     return Marks(
         for_cause=FOR_CAUSE if repairs and repairs[0].was_there else FOR_CAUSE // 2 if done else 0,
-        for_evidence=FOR_EVIDENCE if _has_evidence(practice) else 0,
+        for_evidence=FOR_EVIDENCE if has_evidence else 0,
         for_proof=FOR_PROOF if practice.is_over else 0,
-        for_time=_for_time(practice.minutes, planner_minutes) if done else 0,
+        for_time=0 if not done else in_time if has_evidence else in_time // 2,
         for_safety=max(0, safety) if done else 0,
         for_parts=max(0, FOR_PARTS - FOR_EACH_REPAIR * in_vain) if done else 0,
         needless_repairs=in_vain,
@@ -84,12 +83,6 @@ def _has_evidence(practice: Practice) -> bool:
     return speak_for(practice.reasoner, practice.reported(), findings_of(practice.taken[:place]), step.what, step.part)
 
 
-def findings_of(taken: list[Taken]) -> tuple[Finding, ...]:
-    """Return what these steps found."""
-    checks = [it for it in taken if it.step.kind == "check" and it.typed and not it.is_spoiled]
-    return tuple(Finding(it.step.what, it.typed or "", it.step.part) for it in checks)
-
-
 def missing(practice: Practice, marks: Marks, planner_minutes: float) -> Iterator[str]:
     """Yield for each part of the score that is not full what is missing and why, in the trainee's language."""
     say, done = practice.said.say, practice.is_mended
@@ -98,7 +91,7 @@ def missing(practice: Practice, marks: Marks, planner_minutes: float) -> Iterato
         ("cause", FOR_CAUSE - marks.for_cause, "" if done else "-unnamed"),
         ("evidence", FOR_EVIDENCE - marks.for_evidence, ""),
         ("proof", FOR_PROOF - marks.for_proof, ""),
-        ("time", FOR_TIME - marks.for_time, "" if done else "-unsolved"),
+        ("time", FOR_TIME - marks.for_time, "-unsolved" if not done else "" if marks.for_evidence else "-guessed"),
         ("safety", FOR_SAFETY - marks.for_safety, "" if done else "-unsolved"),
         ("parts", FOR_PARTS - marks.for_parts, "" if done else "-unsolved"),
     )

@@ -13,8 +13,8 @@ from diag.reasoner import PreparedSite, Reasoner
 from diag.reasoning import Reasoning, open_case
 from diag.topology import SITE_PART
 from diag.training.practice.proving import shows_it_gone
-from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, NothingToProve, Step, Taken
-from diag.training.practice.switching import is_spoiled, needless, switched_off
+from diag.training.practice.steps import PRECAUTION_MINUTES, CallOutOver, NothingToProve, Step, Taken, UnfitPart
+from diag.training.practice.switching import fitting, is_spoiled, needless, switched_off
 from diag.training.practice.wording import PracticeWords
 from diag.virtual_checks.callout import CallOut
 from diag.virtual_checks.drawing import draw
@@ -99,8 +99,7 @@ class Practice:
 
     def findings(self) -> tuple[Finding, ...]:
         """Return what the checks found."""
-        checks = [it for it in self.taken if it.step.kind == "check" and it.typed and not it.is_spoiled]
-        return tuple(Finding(it.step.what, it.typed or "", it.step.part) for it in checks)
+        return findings_of(self.taken)
 
     def reasoning(self) -> Reasoning:
         """Return the reasoning over what was reported, findings still unweighed."""
@@ -131,6 +130,9 @@ class Practice:
         kinds = self.prepared.topology.kinds
         if step.part is not None and step.part != SITE_PART and step.part not in kinds:
             raise UnknownPart(step.part, kinds)
+        at = knowledge.checks[step.what].at if step.kind == "check" else SITE_PART
+        if step.part is not None and at != SITE_PART and kinds.get(step.part) != at:
+            raise UnfitPart(step.part, [it for it, kind in kinds.items() if kind == at])
 
     def _check(self, step: Step) -> Taken:
         dangers = self.call.unsafe(step.what, step.part)
@@ -154,7 +156,7 @@ class Practice:
             typed=reply.outcome and _readable(self, step, reply.typed, reply.outcome),
             works=True if gone else None,
             dangers=_unanswered(dangers, step),
-            needless=needless(step.precautions, [it.precaution for it in dangers], entry.hazards),
+            needless=needless(step.precautions, [it.precaution for it in dangers], fitting(entry)),
             is_spoiled=spoiled,
         )
 
@@ -201,7 +203,7 @@ class Practice:
     def _proof_says(self, last: Taken, spoiled: bool) -> str:
         if self.is_mended and not spoiled:
             return self.said.say("works-explained" if last.is_as_designed else "works")
-        left = ", ".join(self.said.phrases.symptom(it.symptom) for it in self.call.left())
+        left = ", ".join(dict.fromkeys(self.said.phrases.symptom(it.symptom) for it in self.call.left()))
         still = self.said.say("still", left=left or self.said.say("complaint"))
         return self.said.say("switched-off", found=self.said.say("no-movement")) if spoiled else still
 
@@ -216,6 +218,12 @@ class Practice:
     def name(self, part: str | None) -> str:
         """Return how people call a part."""
         return self.said.part(self.prepared.scope(()), part)
+
+
+def findings_of(taken: Iterable[Taken]) -> tuple[Finding, ...]:
+    """Return what these steps found; a check of what was switched off found nothing."""
+    checks = [it for it in taken if it.step.kind == "check" and it.typed and not it.is_spoiled]
+    return tuple(Finding(it.step.what, it.typed or "", it.step.part) for it in checks)
 
 
 def _unanswered(dangers: tuple[Danger, ...], step: Step) -> tuple[Danger, ...]:

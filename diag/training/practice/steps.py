@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from diag.errors import DiagError, UnknownName
+from diag.errors import DiagError, UnknownName, UnknownPart
 from diag.virtual_checks.unsafe import Danger, Precaution
 
 PRECAUTIONS: tuple[Precaution, ...] = get_args(Precaution)
@@ -19,6 +19,12 @@ class UnknownPrecaution(UnknownName):
     """There is no such precaution."""
 
     thing = "precaution"
+
+
+class UnfitPart(UnknownPart):
+    """A check is made at another kind of part."""
+
+    thing = "part for this check"
 
 
 class CallOutOver(DiagError):

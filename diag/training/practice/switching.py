@@ -45,6 +45,11 @@ def switched_off(call: CallOut, part: str, precautions: Sequence[str]) -> Iterat
         condition.isolator_on, condition.battery_linked = was
 
 
+def fitting(check: Check) -> tuple[str, ...]:
+    """Return the cautions a check may be met with, besides what holds here: a tester is proved for any voltage."""
+    return (*check.hazards, *(("live-test",) if check.id.startswith("volts-") else ()))
+
+
 def needless(taken: Sequence[str], wanted: Sequence[str], cautions: Sequence[str]) -> tuple[str, ...]:
     """Return the precautions that answer no danger of a step, and fit neither a caution of its entry nor one wanted."""
     fits = {*wanted, *(FITS[it] for it in cautions if it in FITS)}

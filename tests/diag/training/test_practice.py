@@ -171,6 +171,8 @@ def test_what_is_not_known_is_refused(reasoner: Reasoner, medium: PreparedSite) 
         practice.take(Step("repair", "core-opn", "k1"))
     with pytest.raises(UnknownPart):
         practice.take(Step("check", "volts-drive", "d99"))
+    with pytest.raises(UnknownPart, match="d1"):
+        practice.take(Step("check", "read-lockouts", "d1"))
     with pytest.raises(UnknownPrecaution):
         Step("check", "volts-drive", "d1", ("isolate",))
     with pytest.raises(UnknownTopic):

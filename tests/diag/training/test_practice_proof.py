@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from diag.reasoner import PreparedSite, Reasoner
+from diag.training.practice.choosing import choose_practice
 from diag.training.practice.marks import FOR_CAUSE, FOR_EVIDENCE, FOR_PARTS, FOR_PROOF, FOR_SAFETY, FOR_TIME
 from diag.training.practice.planner import planners_way, wanted, wanted_for_repair
 from diag.training.practice.proving import PROVING_KINDS
@@ -55,9 +56,28 @@ def test_a_lucky_guess_without_a_check_and_without_proof_is_not_full(
 
     assert (found.is_mended, found.is_solved) == (True, False)
     assert (found.for_cause, found.for_evidence, found.for_proof) == (FOR_CAUSE, 0, 0)
-    assert found.points <= 75
+    assert found.points <= 65
     assert any("No check before the repair spoke for this cause" in it for it in found.missing)
     assert any("Nobody showed after the repair" in it for it in found.missing)
+
+
+@pytest.mark.parametrize("seed", [23, 13])
+def test_a_check_that_speaks_for_it_earns_more_than_a_guess(reasoner: Reasoner, small: PreparedSite, seed: int) -> None:
+    request = choose_practice(reasoner, small, seed)
+    guessed = begin_practice(reasoner, small, request)
+    mend(guessed)
+    prove(guessed)
+    checked = begin_practice(reasoner, small, request)
+    zone = checked.call.faults[0].part
+    for check in ("read-lockouts", "read-hold-off-remaining"):
+        checked.take(Step("check", check, zone))
+    mend(checked)
+    prove(checked)
+    guess, found = (debrief(it, reasoner, small, request) for it in (guessed, checked))
+
+    assert (guess.for_evidence, found.for_evidence) == (0, FOR_EVIDENCE)
+    assert guess.points < found.points
+    assert any("Quick guesses earn half" in it for it in guess.missing)
 
 
 def test_a_check_that_speaks_for_the_cause_and_a_proof_leave_nothing_missing_of_them(
