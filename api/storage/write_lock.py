@@ -14,6 +14,8 @@ from threading import RLock
 from types import TracebackType
 from typing import Self
 
+CLOSED = -1
+
 
 class WriteLock:
     """A lock that threads of this process and other processes on the same file wait for; it ends with its process."""
@@ -39,5 +41,7 @@ class WriteLock:
         self._threads.release()
 
     def close(self) -> None:
-        """Let go of the lock file."""
-        os.close(self._file)
+        """Let go of the lock file; again does nothing, because its number may be another file's by then."""
+        file, self._file = self._file, CLOSED
+        if file != CLOSED:
+            os.close(file)

@@ -11,7 +11,9 @@ MAX_CHARACTERS = 600
 
 _APOSTROPHE = "['’\u2018`\u00b4]"
 _LETTERS = r"[^\W\d_]+"
-_TOKEN = re.compile(rf"[0-9]+(?:st|nd|rd|th)\b|[0-9]+(?:[.,:][0-9]+)?|{_LETTERS}(?:{_APOSTROPHE}{_LETTERS})*|[.,;!?\n]")
+_TOKEN = re.compile(
+    rf"[0-9]+(?:st|nd|rd|th)\b|[0-9]+(?:[.,:][0-9]+)?(?:{_APOSTROPHE}s\b)?|{_LETTERS}(?:{_APOSTROPHE}{_LETTERS})*|[.,;!?\n]"
+)
 _SPECIAL = str.maketrans({"ß": "ss", "ø": "o", "æ": "ae", "ł": "l", "đ": "d", "œ": "oe", "–": "-", "—": "-"})
 _APOSTROPHES = re.compile(_APOSTROPHE)
 _KEPT_WITH_S = frozenset({"it", "that", "what", "there", "here", "he", "she", "let", "who"})

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Mapping
 
 HEADS = {
-    "drive": """drive drives motor motors actuator actuators opener openers positioner positioners mtr actr antrieb
+    "drive": """drive drives motor motors actuator actuators opener openers positioner positioners mtr actr drv antrieb
         antriebe antriebs motoren motorer motorerne antrieben motorens""",
     "window": "window windows pane sash flap casement wdw win fenster fensters vindue vinduet vinduer vinduerne",
     "vent": """vent vents skylight skylights rooflight rooflights hatch dome ventilator dachfenster dachfenstern
         oberlicht oberlichter oberlichtern ovenlys ovenlyset ovenlysene ovenlysvindue ovenlysvinduet ovenlysvinduer
-        ovenlysvinduerne tagvindue tagvinduet tagvinduer tagvinduerne lem lemmen lemmene dachluke luke
+        ovenlysvinduerne tagvindue tagvinduet tagvinduer tagvinduerne lem lemmen lemmene dachluke dachklappe luke
         rauchklappe roglem roglemmen rogventil rogventilen""",
     "damper": "damper dampers spjaeld spjeld spjaeldet spjaeldene klappe klappen luftklappe luftklappen jalousieklappe",
     "louvre": "louvre louvres louver louvers lamellen lameller lamellerne",
@@ -22,7 +22,7 @@ HEADS = {
     "point": "callpoint point handmelder",
     "fan": "fan fans lufter ventilatoren blaeser blaeseren udsugning udsugningen extract extractor",
     "output": "output outputs channel ausgang udgang udgangen",
-    "controller": "controller controllers panel panels zentrale steuerung styring styringen panelet",
+    "controller": "controller controllers panel panels pnl zentrale steuerung styring styringen panelet",
     "link": "link",
     "zone": """zone zones room rooms gruppe gruppen zonen group gruppens lokale lokalet lesesaal lesesaals
         leseraum laesesal laesesalen saal raum zimmer salen rummet bereich omrade""",
@@ -49,9 +49,9 @@ _SAME = {
     "atrium": "atriet atriums",
     "children": "kinder bornenes borne childs childrens kids",
     "old": "alte alten altes gamle",
-    "first": "erste ersten erster forste",
-    "second": "zweite zweiten zweiter anden",
-    "third": "dritte dritten dritter tredje",
+    "first": "erste ersten erster erstes forste",
+    "second": "zweite zweiten zweiter zweites anden",
+    "third": "dritte dritten dritter drittes tredje",
     "inlet": """einlass ansaug ansaugung eintritt zuluft aussenluft frischluft indtag indblaesning indblaesnings tilluft
         friskluft udeluft intake supply""",
     "exhaust": "auslass austritt abluft fortluft afkast afkasts fraluft outlet",

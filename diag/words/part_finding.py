@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from diag.words.cleaning import Word
-from diag.words.name_words import ANY_OPENING, CARDINALS, PASSED_OVER, canonical, is_head
+from diag.words.name_words import ANY_OPENING, CARDINALS, ORDINALS, PASSED_OVER, canonical, is_head, translated
 from diag.words.site_names import Name, SiteNames, is_quiet
 from diag.words.stretches import ONES, can_follow, is_weak, next_word, plain_word, stretch_of_names, text_at
 
@@ -40,9 +40,11 @@ def find_parts(words: Sequence[Word], names: SiteNames) -> tuple[NamedPart, ...]
     index = 0
     while index < len(words):
         named = _longer(_by_name(words, index, names), _by_some_words(words, index, names), names)
-        ways = (_by_id, _by_side, _by_kind_and_number, _by_place_and_number)
+        ways = (_by_id, _by_side, _by_ordinal_and_kind, _by_kind_and_number, _by_place_and_number)
         if not named or not named.is_exact:
             named = _by_id(words, index, names) or _by_head_and_number(words, index, names) or named
+        if named and len(named.parts) > 1:
+            named = _by_ordinal_and_kind(words, index, names) or named
         named = named or next(filter(None, (way(words, index, names) for way in ways)), None)
         if named and not _is_of_other_kind(named, found, words, names):
             found.append(named)
@@ -69,7 +71,7 @@ def _longer(exact: NamedPart | None, described: NamedPart | None, names: SiteNam
 def _by_name(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
     """Return the part whose longest full name starts here."""
     best: NamedPart | None = None
-    for name in names.by_first.get(plain_word(words, index, names), ()):
+    for name in names.by_first.get(canonical(plain_word(words, index, names)), ()):
         last = _full_name_end(words, index, name, names)
         if last is not None and (best is None or last > best.last):
             best = NamedPart(_same_name(name, names), index, last, is_exact=True)
@@ -77,12 +79,22 @@ def _by_name(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart |
 
 
 def _full_name_end(words: Sequence[Word], index: int, name: Name, names: SiteNames) -> int | None:
+    if not _is_said(name.words[0], plain_word(words, index, names), name):
+        return None
     at = index
     for wanted in name.words[1:]:
         at = next_word(words, at + 1, names)
-        if at >= len(words) or plain_word(words, at, names) != wanted:
+        if at >= len(words) or not _is_said(wanted, plain_word(words, at, names), name):
             return None
     return at
+
+
+def _is_said(wanted: str, said: str, name: Name) -> bool:
+    """Tell whether the word is that of the name, or in a longer name another for the same kind, as motor for drive."""
+    if wanted == said or len(name.words) == 1:
+        return wanted == said
+    is_same_number = wanted.endswith("s") == said.endswith("s")
+    return is_head(wanted) and is_same_number and canonical(wanted) == canonical(said)
 
 
 def _is_cut_short(words: Sequence[Word], named: NamedPart, names: SiteNames) -> bool:
@@ -98,7 +110,8 @@ def _is_cut_short(words: Sequence[Word], named: NamedPart, names: SiteNames) -> 
 
 
 def _same_name(name: Name, names: SiteNames) -> tuple[str, ...]:
-    return tuple(sorted({other.part for other in names.by_first[name.words[0]] if other.words == name.words}))
+    first = canonical(name.words[0])
+    return tuple(sorted({other.part for other in names.by_first[first] if other.words == name.words}))
 
 
 def _by_id(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
@@ -182,6 +195,15 @@ def _by_kind_and_number(words: Sequence[Word], index: int, names: SiteNames) -> 
     return None
 
 
+def _by_ordinal_and_kind(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
+    """Return the part whose id is its kind and this number, as `second output` is output 2, when no name says so."""
+    at = next_word(words, index + 1, names)
+    if translated(words[index].text) not in ORDINALS or at >= len(words) or words[at].text.endswith("s"):
+        return None
+    part = names.numbered.get((canonical(words[at].text), plain_word(words, index, names)))
+    return NamedPart((part,), index, at, is_exact=False) if part else None
+
+
 def _by_place_and_number(words: Sequence[Word], index: int, names: SiteNames) -> NamedPart | None:
     """Return the only opening of a place and a number, as in `atrium 3`; no count, as in `south 2 of them`."""
     at = index + 1
@@ -200,10 +222,16 @@ def _candidates(said: frozenset[str], heads: set[str], names: SiteNames) -> tupl
     meant = [
         name
         for name in names.names
-        if name.head in heads and not is_quiet(names.kinds[name.part]) and (len(heads) > 1 or not name.of_opening)
+        if name.head in heads and not _is_quiet_name(name, names) and (len(heads) > 1 or not name.of_opening)
     ]
     exact = {name.part for name in meant if said <= name.canon}
     if exact:
         return tuple(sorted(exact))
     nearby = {name.part for name in meant if said <= name.canon | names.around[name.part]}
     return tuple(sorted(nearby))
+
+
+def _is_quiet_name(name: Name, names: SiteNames) -> bool:
+    """Tell whether the name counts only when all of it is said; a cable spoken of is seldom the trunk of a link."""
+    kind = names.kinds[name.part]
+    return is_quiet(kind) or (kind == "link" and name.head == "cable")

@@ -89,7 +89,7 @@ def build_site_names(topology: Topology) -> SiteNames:
     names = (*own, *_drives_by_opening(own, topology))
     by_first: dict[str, list[Name]] = defaultdict(list)
     for name in names:
-        by_first[name.words[0]].append(name)
+        by_first[canonical(name.words[0])].append(name)
     around = {part: _around(it, topology) | _beside(part, topology) for part, it in topology.parts.items()}
     said = {word for name in names for word in name.words} | {word for words in around.values() for word in words}
     return SiteNames(
@@ -160,12 +160,14 @@ def _drives_by_opening(names: Iterable[Name], topology: Topology) -> Iterator[Na
         drives[drive.opening].append(part)
     for name in names:
         if topology.kinds[name.part] == "opening" and len(drives[name.part]) == 1:
-            words = ("drive", *name.words)
-            yield Name(drives[name.part][0], words, name.canon | {"drive"}, "drive", of_opening=True)
+            for words in (("drive", *name.words), (*name.words, "drive")):
+                yield Name(drives[name.part][0], words, name.canon | {"drive"}, "drive", of_opening=True)
 
 
 def _further(described: BaseModel, kind: str) -> Iterator[str | None]:
     """Yield what a part is also called because of what it is: the trunk of a link, a programme without its verb."""
+    if kind == "cable":
+        yield (getattr(described, "name", None) or "").replace(" of ", " to ")
     if kind == "link":
         yield getattr(described, "trunk", None)
         yield from (name.removesuffix(" link") for name in getattr(described, "also", ()))

@@ -77,7 +77,8 @@ def plain_word(words: Sequence[Word], at: int, names: SiteNames) -> str:
     text = words[at].text
     if text in INITIALS and at + 1 < len(words) and can_follow(words[at + 1].text, names):
         return INITIALS[text]
-    return ORDINALS.get(text) or CARDINALS.get(text) or translated(text)
+    plain = translated(text)
+    return ORDINALS.get(plain) or CARDINALS.get(text) or plain
 
 
 def can_follow(text: str, names: SiteNames) -> bool:

@@ -23,6 +23,7 @@ from api.cli.where import DATABASE
 from api.fleet.batch import AT_ONCE, BatchLost, NoCluster, dask_executor, inspect_many, inspect_piece, local_executor
 from api.store import open_store
 from tests.bench.fleet import cluster, described, judge, run, seed_sites
+from tests.bench.processes import children
 
 DAY = date(2026, 5, 4)
 MANY = 4 * AT_ONCE + 7
@@ -46,7 +47,7 @@ def failing_executor(processes: int) -> Iterator[Executor]:
 def test_every_site_is_inspected_once_though_a_process_is_killed(tmp_path: Path) -> None:
     store = open_store(tmp_path / DATABASE)
     seed_sites(store, MANY, seed=1)
-    done = run(partial(local_executor, 2), store, MANY, kill=True)
+    done = run(partial(local_executor, 2), store, MANY, spared=children(os.getpid()))
     alone = inspect_piece(sites(3), DAY)
     store.close()
 

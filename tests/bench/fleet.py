@@ -15,7 +15,7 @@ import signal
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -77,23 +77,23 @@ def seed_sites(store: Store, count: int, seed: int) -> None:
             connection.execute(insert(SITES), rows)
 
 
-def run(where: OpenExecutor, store: Store, count: int, kill: bool) -> Run:
-    """Inspect all sites, and kill a process on the way."""
+def run(where: OpenExecutor, store: Store, count: int, spared: Collection[int] | None = None) -> Run:
+    """Inspect all sites, and kill a process on the way that is none of those spared; None: kill nothing."""
     found: dict[str, Inspected] = {}
     doubled, started, memory = 0, time.perf_counter(), 0
     for it in inspect_many(where, store.each_description(), DAY):
         doubled += it.site in found
         found[it.site] = it
-        if kill and len(found) == max(1, int(count * KILL_AFTER)):
-            threading.Thread(target=kill_one).start()
+        if spared is not None and len(found) == max(1, int(count * KILL_AFTER)):
+            threading.Thread(target=kill_one, args=(spared,)).start()
         if len(found) % STORED_AT_ONCE == 0:
             memory = max(memory, memory_kb(os.getpid()))
     return Run(found, doubled, time.perf_counter() - started, memory / 1000)
 
 
-def kill_one() -> None:
-    """Kill the process of this one's children that worked most."""
-    busy = max(children(os.getpid()), key=_ticks, default=None)
+def kill_one(spared: Collection[int]) -> None:
+    """Kill the process of this one's children that worked most, but for those that are there for something else."""
+    busy = max(set(children(os.getpid())).difference(spared), key=_ticks, default=None)
     if busy is not None:
         os.kill(busy, signal.SIGKILL)
 
@@ -122,10 +122,11 @@ def main() -> None:
         closing(open_store(asked.database or Path(folder) / "fleet.db")) as store,
     ):
         seed_sites(store, asked.sites, asked.seed)
-        here = run(partial(local_executor, asked.processes), store, asked.sites, kill=True)
+        others = children(os.getpid())
+        here = run(partial(local_executor, asked.processes), store, asked.sites, others)
         print(f"processes, one killed: {judge(here, asked.sites)}", flush=True)
         with cluster(asked.processes) as address:
-            spread = run(partial(dask_executor, address), store, asked.sites, kill=True)
+            spread = run(partial(dask_executor, address), store, asked.sites, others)
         print(f"Dask, one killed: {judge(spread, asked.sites)}")
         print(f"the same result: {here.found == spread.found}")
 
