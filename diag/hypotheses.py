@@ -20,12 +20,9 @@ REPAIRED_IN_VAIN = 0.001
 
 SUSPICION_POWER = 1.5
 """The power taken of what rules say of a cause: the words of entries for chances are set timidly, so that with no check
-made the true cause was among the first three less often than they can tell. Judgement, chosen on some virtual
-call-outs and held on others (`python -m tests.bench.ranking`)."""
-
-SHIFT_POWER = 1.0
-"""The power taken of what circumstances shift: their words are bold enough; a greater power made leaders too sure.
-Judgement, chosen in the same way."""
+made the true cause was among the first three less often than they can tell. What circumstances shift is bold enough: a
+power of it made leaders too sure. Judgement, chosen on some virtual call-outs and held on others
+(`python -m tests.bench.ranking`)."""
 
 Spot = tuple[str, str]
 """A cause and the part it is suspected at."""
@@ -62,7 +59,7 @@ def gather(
     """Return the hypotheses that the firings leave open.
 
     `entries` gives the rule entry by rule code; `seen` pairs each observed symptom with its placings.
-    Weight = base rate, split over the parts suspected, times a power of shifts and of the chance of every symptom.
+    Weight = base rate, split over the parts suspected, times shifts, times a power of the chance of every symptom.
     """
     by_kind = defaultdict(list)
     for firing in firings:
@@ -81,7 +78,7 @@ def gather(
             part=spot[1],
             weight=knowledge.causes[spot[0]].base_rate.per_thousand
             / counts[spot[0]]
-            * _shift(shifts[spot], knowledge) ** SHIFT_POWER
+            * _shift(shifts[spot], knowledge)
             * symptoms_chance(found, knowledge, entries, seen) ** SUSPICION_POWER
             * (REPAIRED_IN_VAIN if _was_tried(spot, tried) else 1.0),
             firings=(*found, *shifts[spot]),

@@ -9,9 +9,9 @@ import pytest
 from fastapi.testclient import TestClient
 
 from api.app import Settings, create_app
-from tests.api.databases import new_database, place, postgres
+from tests.api.databases import new_database, own_postgres, place, postgres
 
-__all__ = ["new_database", "place", "postgres"]
+__all__ = ["new_database", "own_postgres", "place", "postgres"]
 
 
 @pytest.fixture(scope="package")

@@ -44,3 +44,14 @@ def new_database(request: pytest.FixtureRequest, tmp_path: Path) -> Callable[[st
 def place(request: pytest.FixtureRequest, new_database: Callable[[str], Path | str]) -> Path | str:
     """Return the place of a new database, of each kind in turn."""
     return new_database(request.param)
+
+
+@pytest.fixture
+def own_postgres() -> Iterator[Server]:
+    """Return a server that the test may stop."""
+    programs = find_programs()
+    if programs is None:
+        pytest.skip(missing_message())
+    server = Server(programs)
+    yield server
+    server.close()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 
 import psycopg
@@ -15,21 +14,10 @@ from api.storage import database, patience
 from api.storage.database import open_database
 from tests.api.case_calls import add, kind_of, opened
 from tests.bench.away import take_away
-from tests.postgres import Server, find_programs, missing_message
+from tests.postgres import Server
 
 AT_ONCE = 45
 """More requests than the service has threads."""
-
-
-@pytest.fixture
-def own_postgres() -> Iterator[Server]:
-    """Return a server that the test may stop."""
-    programs = find_programs()
-    if programs is None:
-        pytest.skip(missing_message())
-    server = Server(programs)
-    yield server
-    server.close()
 
 
 def test_a_server_that_hangs_is_given_up_and_the_service_lives_on(

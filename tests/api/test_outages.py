@@ -7,12 +7,10 @@ import signal
 import sqlite3
 import threading
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import httpx2
-import pytest
 from fastapi.testclient import TestClient
 from sqlalchemy import event, text
 
@@ -20,21 +18,10 @@ from api.app import Settings, create_app
 from api.storage.database import Database
 from tests.api.case_calls import ANSWER, DEAD, add, kind_of, opened
 from tests.api.serving import Node, serving, wait_until
-from tests.postgres import Server, find_programs, missing_message
+from tests.postgres import Server
 
 AWAY_S = 2.0
 CRASHES, BETWEEN_CRASHES = 4, 15
-
-
-@pytest.fixture
-def own_postgres() -> Iterator[Server]:
-    """Return a server that the test may stop."""
-    programs = find_programs()
-    if programs is None:
-        pytest.skip(missing_message())
-    server = Server(programs)
-    yield server
-    server.close()
 
 
 def note(text_: str) -> dict[str, Any]:
